@@ -1,0 +1,1 @@
+"""The records of a home-composting outreach programme: one Django app per capability."""

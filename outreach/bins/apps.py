@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class BinsConfig(AppConfig):
+    name = "outreach.bins"
+    label = "bins"

@@ -1,0 +1,185 @@
+"""Kinds of bins, orders for them, and where they lie: a ledger of movements with its balances."""
+
+import uuid
+from datetime import date
+
+from django.db import models
+from django.db.models import F, Q
+from django.utils.translation import gettext_lazy as _
+
+from outreach.staff.constraints import not_before
+from outreach.staff.models import StaffMember
+
+
+class BinModel(models.Model):
+    """A kind of bin."""
+
+    class Family(models.TextChoices):
+        MESH = "mesh", _("mesh")
+        RIGID = "rigid", _("rigid")
+        TUMBLER = "tumbler", _("tumbler")
+        LIDDED_CAN = "lidded_can", _("lidded can")
+        WIRE_HOOP = "wire_hoop", _("wire hoop")
+        TIMBER = "timber", _("timber")
+        WORM_BOX = "worm_box", _("worm box")
+        NONE = "none", _("none")
+
+    name = models.CharField(_("name"), max_length=120)
+    name_key = models.CharField(max_length=120, unique=True, editable=False)
+    family = models.CharField(_("family"), max_length=12, choices=Family.choices)
+    litres = models.PositiveIntegerField(_("litres"), null=True, blank=True)
+    has_floor = models.BooleanField(_("has a floor"), default=False)
+    unit_cost_cents = models.PositiveIntegerField(_("usual unit cost, cents"), null=True, blank=True)
+    copay_cents = models.PositiveIntegerField(_("resident's co-pay, cents"), default=0)
+    # A model first met in paperwork waits for a person to confirm family and litres.
+    confirmed_at = models.DateTimeField(null=True, blank=True, editable=False)
+    confirmed_by = models.ForeignKey(
+        StaffMember, models.PROTECT, null=True, blank=True, editable=False, related_name="+"
+    )
+
+    class Meta:
+        ordering = ["name"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class StockPlace(models.Model):
+    """A store, table or van where bins lie; also the suppliers, households and scrap at the ledger's ends."""
+
+    class Kind(models.TextChoices):
+        STORE = "store", _("store")
+        SUPPLIERS = "suppliers", _("suppliers")
+        HOUSEHOLDS = "households", _("households")
+        SCRAP = "scrap", _("scrap")
+        COUNT = "count", _("count differences")
+
+    name = models.CharField(_("name"), max_length=120, unique=True)
+    kind = models.CharField(max_length=12, choices=Kind.choices, default=Kind.STORE)
+
+    class Meta:
+        ordering = ["name"]
+
+    def __str__(self) -> str:
+        return self.name
+
+    @property
+    def has_balance(self) -> bool:
+        return self.kind == self.Kind.STORE
+
+
+class BinOrder(models.Model):
+    """So many of a bin model ordered from a supplier; receipts point at it."""
+
+    bin_model = models.ForeignKey(BinModel, models.PROTECT, related_name="orders")
+    supplier = models.CharField(_("supplier"), max_length=120)
+    reference = models.CharField(_("order number"), max_length=60, blank=True)
+    quantity = models.PositiveIntegerField(_("quantity"))
+    unit_price_cents = models.PositiveIntegerField(_("unit price, cents"), null=True, blank=True)
+    ordered_on = models.DateField(_("ordered on"))
+    due_on = models.DateField(_("due on"))
+    cancelled_on = models.DateField(_("cancelled on"), null=True, blank=True)
+    note = models.CharField(_("note"), max_length=300, blank=True)
+
+    class Meta:
+        ordering = ["due_on"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(quantity__gt=0),
+                name="order_of_at_least_one",
+                violation_error_message=_("Order at least one bin."),
+            ),
+            not_before(
+                "due_on",
+                "ordered_on",
+                name="order_due_after_ordered",
+                sentence=_("Due before it was ordered?"),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.quantity} {self.bin_model}, due {self.due_on}"
+
+
+class StockMovementQuerySet(models.QuerySet["StockMovement"]):
+    def of_lot(self, lot: str) -> "StockMovementQuerySet":
+        return self.filter(lot=lot)
+
+    def moved_between(self, first_day: date, last_day: date) -> "StockMovementQuerySet":
+        return self.filter(moved_on__range=(first_day, last_day))
+
+
+class StockMovement(models.Model):
+    """So many of a bin model from one place to another, and why. Append-only."""
+
+    class Why(models.TextChoices):
+        RECEIVED = "received", _("received")
+        MOVED = "moved", _("moved")
+        HANDED_OUT = "handed_out", _("handed out")
+        TAKEN_BACK = "taken_back", _("taken back")
+        COUNTED = "counted", _("counted")
+        WRITTEN_OFF = "written_off", _("written off")
+        VOIDED = "voided", _("handout voided")
+
+    event_id = models.UUIDField(unique=True, default=uuid.uuid4)
+    bin_model = models.ForeignKey(BinModel, models.PROTECT, related_name="movements")
+    quantity = models.PositiveIntegerField(_("quantity"))
+    from_place = models.ForeignKey(StockPlace, models.PROTECT, related_name="+")
+    to_place = models.ForeignKey(StockPlace, models.PROTECT, related_name="+")
+    why = models.CharField(_("why"), max_length=12, choices=Why.choices)
+    lot = models.CharField(_("lot"), max_length=60, blank=True, db_index=True)
+    order = models.ForeignKey(BinOrder, models.PROTECT, null=True, blank=True, related_name="receipts")
+    handout = models.ForeignKey(
+        "bins.Handout", models.PROTECT, null=True, blank=True, related_name="movements"
+    )
+    moved_on = models.DateField(_("moved on"))
+    note = models.CharField(_("note"), max_length=300, blank=True)
+    entered_at = models.DateTimeField()
+    entered_by = models.ForeignKey(StaffMember, models.PROTECT, null=True, related_name="+")
+
+    objects = StockMovementQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-moved_on", "-id"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(quantity__gt=0),
+                name="movement_of_at_least_one",
+                violation_error_message=_("Move at least one bin."),
+            ),
+            models.CheckConstraint(
+                condition=~Q(from_place=F("to_place")),
+                name="movement_between_two_places",
+                violation_error_message=_("Bins move from one place to another. Choose two places."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.quantity} {self.bin_model} {self.why}"
+
+
+class StockBalance(models.Model):
+    """How many of a bin model lie at a place, kept with the movements."""
+
+    place = models.ForeignKey(StockPlace, models.PROTECT, related_name="balances")
+    bin_model = models.ForeignKey(BinModel, models.PROTECT, related_name="balances")
+    on_hand = models.IntegerField(default=0)
+    # By how much exceptions ('the count was wrong') let it go below zero.
+    excused = models.PositiveIntegerField(default=0)
+
+    class Meta:
+        ordering = ["place", "bin_model"]
+        constraints = [
+            models.UniqueConstraint(fields=["place", "bin_model"], name="balance_once"),
+            models.CheckConstraint(
+                condition=Q(on_hand__gte=-F("excused")),
+                name="balance_not_below_zero",
+                violation_error_message=_(
+                    "The ledger has none of these left there. Count the shelf, or give the reason as an "
+                    "exception."
+                ),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.on_hand} {self.bin_model} at {self.place}"

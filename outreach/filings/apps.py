@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class FilingsConfig(AppConfig):
+    name = "outreach.filings"
+    label = "filings"

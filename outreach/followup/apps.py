@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class FollowUpConfig(AppConfig):
+    name = "outreach.followup"
+    label = "followup"

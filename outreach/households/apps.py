@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class HouseholdsConfig(AppConfig):
+    name = "outreach.households"
+    label = "households"

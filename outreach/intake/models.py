@@ -1,0 +1,148 @@
+"""Paperwork taken in: files, their rows as they were, how they were understood, and what came of them."""
+
+from django.db import models
+from django.db.models import Q
+from django.utils.translation import gettext_lazy as _
+
+from outreach.bins.models import Handout, StockMovement
+from outreach.followup.models import Answer
+from outreach.households.models import Household
+from outreach.staff.constraints import both_or_neither
+from outreach.staff.models import StaffMember
+from outreach.workshops.models import Registration, Workshop
+
+
+class PaperworkFile(models.Model):
+    """One file taken in, by the digest of its bytes; the bytes lie under var/uploads."""
+
+    class Kind(models.TextChoices):
+        PLACES = "places", _("places served")
+        STOCK = "stock", _("stock list")
+        SIGN_IN = "sign_in", _("sign-in sheet")
+        ANSWERS = "answers", _("follow-up answers")
+
+    class State(models.TextChoices):
+        STAGED = "staged", _("staged, nothing written yet")
+        TAKEN_IN = "taken_in", _("taken in")
+        SET_ASIDE = "set_aside", _("set aside")
+
+    sha256 = models.CharField(max_length=64)
+    name = models.CharField(_("file"), max_length=255)
+    stored_as = models.CharField(max_length=255)
+    byte_count = models.PositiveBigIntegerField()
+    kind = models.CharField(_("kind"), max_length=10, choices=Kind.choices)
+    state = models.CharField(_("state"), max_length=10, choices=State.choices, default=State.STAGED)
+    received_at = models.DateTimeField()
+    received_by = models.ForeignKey(StaffMember, models.PROTECT, null=True, blank=True, related_name="+")
+    taken_in_at = models.DateTimeField(null=True, blank=True)
+    # How its sheets were understood (heading row, columns, date, venue), and what came of it.
+    reading = models.JSONField(default=dict)
+    counts = models.JSONField(default=dict)
+
+    class Meta:
+        ordering = ["-received_at"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["sha256"],
+                condition=Q(state="taken_in"),
+                name="paperwork_taken_in_once",
+                violation_error_message=_("This very file has already been taken in."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class LayoutMapping(models.Model):
+    """How a person accepted the columns of a layout; used again when the same headings come."""
+
+    layout_key = models.CharField(max_length=64, unique=True)
+    kind = models.CharField(max_length=10, choices=PaperworkFile.Kind.choices)
+    columns = models.JSONField()
+    accepted_at = models.DateTimeField()
+    accepted_by = models.ForeignKey(StaffMember, models.PROTECT, null=True, blank=True, related_name="+")
+
+    def __str__(self) -> str:
+        return f"{self.kind} {self.layout_key[:8]}"
+
+
+class PaperworkRowQuerySet(models.QuerySet["PaperworkRow"]):
+    def for_review(self) -> "PaperworkRowQuerySet":
+        return self.filter(resolved_at__isnull=True).exclude(review_reason="")
+
+
+class PaperworkRow(models.Model):
+    """One row of a sheet: its cells as they were, and why a person must look, if so."""
+
+    class Outcome(models.TextChoices):
+        MADE = "made", _("recorded")
+        ALREADY_KNOWN = "already_known", _("already known")
+        NOT_READ = "not_read", _("not read yet")
+        PASSED_OVER = "passed_over", _("blank or total row")
+
+    file = models.ForeignKey(PaperworkFile, models.PROTECT, related_name="rows")
+    sheet = models.CharField(max_length=120)
+    row_number = models.PositiveIntegerField()
+    cells = models.JSONField()
+    outcome = models.CharField(max_length=14, choices=Outcome.choices)
+    # Personal words never stand in the reason; it names columns and what to do.
+    review_reason = models.CharField(max_length=300, blank=True)
+    resolved_at = models.DateTimeField(null=True, blank=True)
+    resolved_by = models.ForeignKey(StaffMember, models.PROTECT, null=True, blank=True, related_name="+")
+    resolution = models.CharField(max_length=300, blank=True)
+
+    objects = PaperworkRowQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["file", "sheet", "row_number"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["file", "sheet", "row_number"],
+                name="paperwork_row_once",
+                violation_error_message=_("This row has already been read."),
+            ),
+            both_or_neither(
+                "resolved_at",
+                "resolved_by",
+                name="paperwork_row_resolved_by_someone",
+                sentence=_("Say who settled the row."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.file} {self.sheet} row {self.row_number}"
+
+
+def _exactly_one_of(*names: str) -> Q:
+    """Just one of these columns is filled in."""
+    either = Q()
+    for chosen in names:
+        either |= Q(**{f"{name}__isnull": name != chosen for name in names})
+    return either
+
+
+class IntakeMade(models.Model):
+    """What one row made: exactly one registration, handout, answer, household, workshop or movement."""
+
+    row = models.ForeignKey(PaperworkRow, models.PROTECT, related_name="made")
+    registration = models.OneToOneField(Registration, models.PROTECT, null=True, related_name="+")
+    handout = models.OneToOneField(Handout, models.PROTECT, null=True, related_name="+")
+    answer = models.OneToOneField(Answer, models.PROTECT, null=True, related_name="+")
+    household = models.OneToOneField(Household, models.PROTECT, null=True, related_name="+")
+    workshop = models.OneToOneField(Workshop, models.PROTECT, null=True, related_name="+")
+    movement = models.OneToOneField(StockMovement, models.PROTECT, null=True, related_name="+")
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=_exactly_one_of(
+                    "registration", "handout", "answer", "household", "workshop", "movement"
+                ),
+                name="intake_made_exactly_one",
+                violation_error_message=_("A row's record is exactly one thing."),
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"made by {self.row}"

@@ -1,0 +1,18 @@
+"""Every address of the site; each app keeps its own list."""
+
+from django.urls import include, path
+
+from outreach.site import season
+
+urlpatterns = [
+    path("", season.season, name="season"),
+    path("staff/", include("outreach.staff.urls")),
+    path("set-up/", include("outreach.places.urls")),
+    path("households/", include("outreach.households.urls")),
+    path("workshops/", include("outreach.workshops.urls")),
+    path("bins/", include("outreach.bins.urls")),
+    path("follow-up/", include("outreach.followup.urls")),
+    path("intake/", include("outreach.intake.urls")),
+    path("filings/", include("outreach.filings.urls")),
+    path("api/", include("outreach.api.urls")),
+]

@@ -1,0 +1,45 @@
+"""Who may do what: five roles, and the one way in which a view says whom it admits."""
+
+from collections.abc import Callable
+from functools import wraps
+from typing import Any
+
+from django.core.exceptions import PermissionDenied
+from django.db import models
+from django.http import HttpRequest, HttpResponseBase
+from django.utils.translation import gettext_lazy as _
+
+
+class Role(models.TextChoices):
+    ADMINISTRATOR = "administrator", _("administrator")
+    COORDINATOR = "coordinator", _("coordinator")
+    DOOR_CREW = "door_crew", _("door crew")
+    CITY_ANALYST = "city_analyst", _("city analyst")
+    AUDITOR = "auditor", _("auditor")
+
+
+EVERYONE = tuple(Role)
+ADMINISTRATORS = (Role.ADMINISTRATOR,)
+OFFICE = (Role.ADMINISTRATOR, Role.COORDINATOR)
+# People who see residents' names and how to reach them.
+WITH_CONTACT_DATA = (*OFFICE, Role.DOOR_CREW)
+# People who read figures, working and rows without contact data.
+READERS = (*OFFICE, Role.CITY_ANALYST, Role.AUDITOR)
+
+View = Callable[..., HttpResponseBase]
+
+
+def may(*roles: Role) -> Callable[[View], View]:
+    """Admit these roles to a view; others get 403. The view carries `allowed_roles` for tests to read."""
+
+    def admit(view: View) -> View:
+        @wraps(view)
+        def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
+            if request.user.role not in roles:  # type: ignore[union-attr]
+                raise PermissionDenied(_("Your role does not include this page. Ask an administrator."))
+            return view(request, *args, **kwargs)
+
+        guarded.allowed_roles = roles  # type: ignore[attr-defined]
+        return guarded
+
+    return admit

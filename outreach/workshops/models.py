@@ -1,0 +1,148 @@
+"""Workshops and who had a place at them."""
+
+from datetime import date
+
+from django.db import models
+from django.db.models import F, Q
+from django.utils.translation import gettext_lazy as _
+
+from outreach.households.models import Household, Participant
+from outreach.places.models import Jurisdiction, Venue
+from outreach.staff.constraints import not_before
+
+
+class WorkshopQuerySet(models.QuerySet["Workshop"]):
+    def held_between(self, first_day: date, last_day: date) -> "WorkshopQuerySet":
+        return self.filter(held_on__range=(first_day, last_day)).exclude(state=Workshop.State.CANCELLED)
+
+    def coming(self, on: date) -> "WorkshopQuerySet":
+        return self.filter(held_on__gte=on).exclude(state=Workshop.State.CANCELLED).order_by("held_on")
+
+
+class Workshop(models.Model):
+    """One dated class, bin pick-up or stall at a venue."""
+
+    class Kind(models.TextChoices):
+        CLASS = "class", _("class")
+        PICK_UP = "pick_up", _("bin pick-up")
+        STALL = "stall", _("stall")
+
+    class State(models.TextChoices):
+        PLANNED = "planned", _("planned")
+        HELD = "held", _("held")
+        CLOSED = "closed", _("closed")
+        CANCELLED = "cancelled", _("cancelled")
+
+    kind = models.CharField(_("kind"), max_length=10, choices=Kind.choices, default=Kind.CLASS)
+    state = models.CharField(_("state"), max_length=10, choices=State.choices, default=State.PLANNED)
+    held_on = models.DateField(_("date"))
+    starts_at_time = models.TimeField(_("starts"), null=True, blank=True)
+    ends_at_time = models.TimeField(_("ends"), null=True, blank=True)
+    venue = models.ForeignKey(Venue, models.PROTECT, related_name="+", verbose_name=_("venue"))
+    jurisdiction = models.ForeignKey(
+        Jurisdiction, models.PROTECT, related_name="+", verbose_name=_("jurisdiction")
+    )
+    language = models.CharField(_("language"), max_length=5, default="en")
+    seats = models.PositiveIntegerField(_("seats"), default=40)
+    booked_people = models.PositiveIntegerField(_("people booked"), default=0, editable=False)
+    bins_planned = models.PositiveIntegerField(_("bins planned"), default=0)
+    # People counted in the room who are on no list.
+    headcount_unlisted = models.PositiveIntegerField(_("people not on a list"), default=0)
+    note = models.TextField(_("note"), blank=True)
+    month = models.GeneratedField(
+        expression=F("held_on__year") * 12 + F("held_on__month") - 1,
+        output_field=models.IntegerField(),
+        db_persist=True,
+    )
+
+    objects = WorkshopQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-held_on", "starts_at_time"]
+        indexes = [models.Index(fields=["jurisdiction", "month"])]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(booked_people__lte=F("seats")) | ~Q(state="planned"),
+                name="workshop_booked_within_seats",
+                violation_error_message=_(
+                    "More people booked than there are seats. Add seats or use standby."
+                ),
+            ),
+            not_before(
+                "ends_at_time",
+                "starts_at_time",
+                name="workshop_ends_after_it_starts",
+                sentence=_("A workshop cannot end before it starts."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.venue}, {self.held_on:%-d %B %Y}"
+
+
+class RegistrationQuerySet(models.QuerySet["Registration"]):
+    def at(self, workshop: Workshop) -> "RegistrationQuerySet":
+        return self.filter(workshop=workshop)
+
+    def who_came(self) -> "RegistrationQuerySet":
+        return self.filter(state__in=Registration.CAME)
+
+    def booked(self) -> "RegistrationQuerySet":
+        return self.filter(state=Registration.State.BOOKED)
+
+
+class Registration(models.Model):
+    """One participant's place at one workshop."""
+
+    class State(models.TextChoices):
+        BOOKED = "booked", _("booked")
+        STANDBY = "standby", _("standby")
+        CANCELLED = "cancelled", _("cancelled")
+        ATTENDED = "attended", _("attended")
+        MISSED = "missed", _("missed")
+        WALK_IN = "walk_in", _("walk-in")
+
+    CAME = ("attended", "walk_in")
+
+    workshop = models.ForeignKey(Workshop, models.PROTECT, related_name="registrations")
+    participant = models.ForeignKey(Participant, models.PROTECT, related_name="registrations")
+    # As recorded; counted_under follows merges.
+    household = models.ForeignKey(Household, models.PROTECT, related_name="+")
+    counted_under = models.ForeignKey(Household, models.PROTECT, related_name="+")
+    state = models.CharField(_("state"), max_length=10, choices=State.choices, default=State.BOOKED)
+    standby_place = models.PositiveIntegerField(null=True, blank=True)
+    registered_at = models.DateTimeField()
+    arrived_at = models.DateTimeField(null=True, blank=True)
+    waiver_initials = models.CharField(_("waiver initials"), max_length=20, blank=True)
+    is_outside_area = models.BooleanField(_("lives outside the places served"), default=False)
+    note = models.CharField(_("note"), max_length=300, blank=True)
+
+    objects = RegistrationQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["participant__name_key"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["workshop", "participant"],
+                name="registration_once",
+                violation_error_message=_("This person is already on the list of the workshop."),
+            ),
+            models.UniqueConstraint(
+                fields=["workshop", "standby_place"],
+                condition=Q(state="standby"),
+                name="registration_standby_in_order",
+                violation_error_message=_("Someone else has that place on standby."),
+            ),
+            models.CheckConstraint(
+                condition=~Q(state="standby") | Q(standby_place__isnull=False),
+                name="registration_standby_has_a_place",
+                violation_error_message=_("Give the place on standby."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.participant} at {self.workshop}"
+
+    @property
+    def came(self) -> bool:
+        return self.state in self.CAME

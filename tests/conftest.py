@@ -1,0 +1,44 @@
+"""What every test may ask for: people of each role, and no network beyond this machine."""
+
+import itertools
+
+import pytest
+from django.test import Client
+
+from outreach.staff.roles import Role
+from tests.factories.staff import make_member
+
+
+def pytest_runtest_setup() -> None:
+    from pytest_socket import socket_allow_hosts
+
+    socket_allow_hosts(["127.0.0.1", "::1", "localhost"], allow_unix_socket=True)
+
+
+@pytest.fixture
+def as_role(db):
+    """Return a client signed in as a fresh person of the given role."""
+
+    def sign_in(role: Role) -> Client:
+        client = Client()
+        client.force_login(make_member(role=role), backend="outreach.staff.signing_in.CurrentStaffBackend")
+        return client
+
+    return sign_in
+
+
+@pytest.fixture
+def coordinator(db):
+    return make_member(role=Role.COORDINATOR)
+
+
+@pytest.fixture
+def as_coordinator(coordinator):
+    client = Client()
+    client.force_login(coordinator, backend="outreach.staff.signing_in.CurrentStaffBackend")
+    return client
+
+
+@pytest.fixture
+def counter():
+    return itertools.count(1)
