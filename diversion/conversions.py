@@ -1,0 +1,18 @@
+"""Units and other fixed ratios, exact by definition unless a comment says otherwise. A table, not a method."""
+
+LITRES_PER_US_GALLON = 3.785411784  # 231 cubic inches of 2.54 cm
+LITRES_PER_CUBIC_FOOT = 28.316846592
+LITRES_PER_CUBIC_YARD = 764.554857984
+KG_PER_POUND = 0.45359237
+KG_PER_TONNE = 1000
+KG_PER_SHORT_TON = 907.18474  # 2000 lb
+LITRES_PER_CUBIC_METRE = 1000
+MILLILITRES_PER_LITRE = 1000
+GRAMS_PER_KG = 1000
+DAYS_PER_WEEK = 7
+MONTHS_PER_YEAR = 12
+QUARTERS_PER_YEAR = 4
+WEEKS_PER_YEAR = 52.1775  # mean Gregorian year of 365.2425 days / 7
+WEEKS_PER_MONTH = WEEKS_PER_YEAR / MONTHS_PER_YEAR
+METHANE_PER_CARBON = 16 / 12  # masses of CH4 and of the carbon in it, rounded as IPCC 2006 Vol 5 does
+CARBON_DIOXIDE_PER_CARBON = 44 / 12  # same rounding

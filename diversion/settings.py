@@ -1,0 +1,24 @@
+"""Method settings: the numbers that we chose, named, each with its reason. Not published, not drawn.
+
+A filing freezes the ones it used. Published and assumed *factors* are in `diversion.factors`.
+"""
+
+# How much one household can plausibly compost in a week before a person should look at the answer.
+# Ours, no source: several times the largest averages that weighing studies report.
+PLAUSIBLE_FOOD_LITRES_PER_WEEK = 121.0  # one 32-gallon barrel
+PLAUSIBLE_FOOD_KG_PER_WEEK = 55.0
+PLAUSIBLE_YARD_LITRES_PER_WEEK = 765.0  # one cubic yard
+PLAUSIBLE_YARD_KG_PER_WEEK = 250.0
+# Beyond this it is a typing error and not an amount at all.
+LARGEST_READABLE_LITRES_PER_WEEK = 1_000_000.0
+LONGEST_READABLE_TEXT = 200
+
+# Step 10: the lifetime view books all methane of the first hundred years in the period of diversion.
+LIFETIME_YEARS = 100.0
+
+# Cells: four bands of months since the first handout (0-6, 6-12, 12-24, 24 and more), shares in whole percent.
+BAND_NAMES = ("0-6 months", "6-12 months", "12-24 months", "24 months and more")
+LAST_BAND = 3
+WHOLE_PERCENT = 100
+DECILITRES_PER_LITRE = 10.0
+DECAGRAMS_PER_KG = 100.0
