@@ -16,9 +16,20 @@ LONGEST_READABLE_TEXT = 200
 # Step 10: the lifetime view books all methane of the first hundred years in the period of diversion.
 LIFETIME_YEARS = 100.0
 
-# Cells: four bands of months since the first handout (0-6, 6-12, 12-24, 24 and more), shares in whole percent.
+# Cells: four bands of months since the first handout (0-6, 6-12, 12-24, 24 and more), shares in whole
+# percent.
 BAND_NAMES = ("0-6 months", "6-12 months", "12-24 months", "24 months and more")
 LAST_BAND = 3
 WHOLE_PERCENT = 100
 DECILITRES_PER_LITRE = 10.0
 DECAGRAMS_PER_KG = 100.0
+
+# Step 8: the silent have 1/odds of the answerers' odds of still composting. The direction is known (people
+# who answer are keener), the size is not; 2 is the cautious default, 1 to 4 the range within which
+# simulations held the truth.
+ODDS_SHOWN = (1.0, 2.0, 4.0)
+HEADLINE_ODDS = 2.0
+
+# How figures are printed (not how they are computed).
+SIGNIFICANT_DIGITS_PRINTED = 3
+DECIMALS_PRINTED = 2

@@ -1,0 +1,261 @@
+"""What the estimators are fed: cells of integer sums, never rows, never a household.
+
+Everything that changes what an answer means (share that went to trash before, unit, age, month asked about)
+is part of a cell's key, so that within a cell each estimated quantity is a straight line in the reported
+amounts and every total, variance and covariance follows exactly from the sums. The records are grouped into
+cells in the database; memory does not grow with the number of households.
+
+Amounts are whole numbers per week: decilitres where the household gave a volume, decagrams where it gave a
+weight.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from diversion.conversions import QUARTERS_PER_YEAR
+from diversion.errors import DiversionError
+from diversion.settings import LAST_BAND, WHOLE_PERCENT
+
+
+class Unit(StrEnum):
+    """How a household gave its amount of a material."""
+
+    VOLUME = "volume"  # decilitres per week
+    WEIGHT = "weight"  # decagrams per week
+
+
+class Prior(StrEnum):
+    """Whether the household composted before it had this bin."""
+
+    NEW = "new"
+    PRIOR = "prior"
+    NOT_SAID = "not_said"
+
+
+class BadCell(DiversionError):
+    """A cell of sums contradicts itself, so the records that it was gathered from cannot be trusted either.
+
+    Attributes
+    ----------
+    where : str
+        The cell's key in words.
+    reason : str
+        What contradicts what.
+    """
+
+    def __init__(self, *, where: str, reason: str) -> None:
+        self.where, self.reason = where, reason
+        super().__init__(
+            f"The sums of {where} cannot be right: {reason}. Check the records and gather again."
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ExposureCell:
+    """Households that had a bin in use during the period, of one district, bin family and band.
+
+    Parameters
+    ----------
+    jurisdiction, district, family : str
+        Codes; '' where a district is not known.
+    band : int
+        Months since the first handout at the middle of the exposed days: 0 = under 6, 1 = 6 to 12, 2 = 12 to
+        24, 3 = 24 and more.
+    households : int
+        Those with at least one exposed day.
+    days : int
+        Their exposed days in the period, summed.
+    unasked_households, unasked_days : int
+        Those among them for whom no follow-up wave has come due yet, and their days.
+
+    Raises
+    ------
+    BadCell
+        If a sum is negative or larger than the one it is part of.
+    """
+
+    jurisdiction: str
+    district: str
+    family: str
+    band: int
+    households: int
+    days: int
+    unasked_households: int = 0
+    unasked_days: int = 0
+
+    def __post_init__(self) -> None:
+        _require_band(self.band, self.where)
+        if not 0 <= self.unasked_households <= self.households:
+            raise BadCell(where=self.where, reason="more households not yet asked than households")
+        if not 0 <= self.unasked_days <= self.days:
+            raise BadCell(where=self.where, reason="more days not yet asked than days")
+        if not self.households <= self.days:
+            raise BadCell(
+                where=self.where, reason="fewer exposed days than households, and each has one at least"
+            )
+
+    @property
+    def where(self) -> str:
+        """The cell's key in words, for errors."""
+        return f"exposure in {self.jurisdiction}/{self.district}, {self.family}, band {self.band}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AnswerCell:
+    """Answers in force that are alike in everything but the amounts.
+
+    T is a household's exposed days in the period; f and y its food and yard trimmings per week, in whole
+    decilitres (volume) or decagrams (weight). An amount that was not given, and one of a household that
+    stopped, adds 0.
+
+    Parameters
+    ----------
+    jurisdiction, district, family, band
+        As in `ExposureCell`.
+    gap_months : int
+        Whole months from the answer to the middle of the exposed days, at least 0.
+    quarter_asked : int
+        Calendar quarter, 1 to 4, of the month that the yard question was about; 0 if none or not known.
+    food_in, yard_in : Unit
+        Unit of the amounts.
+    food_trash_percent, food_composted_percent, yard_trash_percent, yard_composted_percent : int or None
+        Share of the material that went to trash, or was composted (home or green cart), before; None if not
+        given.
+    prior : Prior
+        Whether it composted before.
+    still_composting : bool
+        False for an answer 'stopped': its amounts are 0.
+    food_given, yard_given : bool
+        Whether the amount was given. An answer that says 'still composting' without an amount is kept: it
+        counts for the response and for still composting, and its amount is taken from those who gave one.
+    answers : int
+        Number of answers.
+    days, days_sq : int
+        ΣT, ΣT².
+    days_food, days_yard : int
+        ΣTf, ΣTy.
+    days_sq_food, days_sq_yard : int
+        ΣT²f, ΣT²y.
+    days_sq_food_sq, days_sq_yard_sq, days_sq_food_yard : int
+        ΣT²f², ΣT²y², ΣT²fy.
+
+    Raises
+    ------
+    BadCell
+        If the key or the sums contradict themselves.
+    """
+
+    jurisdiction: str
+    district: str
+    family: str
+    band: int
+    gap_months: int = 0
+    quarter_asked: int = 0
+    food_in: Unit = Unit.VOLUME
+    yard_in: Unit = Unit.VOLUME
+    food_trash_percent: int | None = None
+    food_composted_percent: int | None = None
+    yard_trash_percent: int | None = None
+    yard_composted_percent: int | None = None
+    prior: Prior = Prior.NOT_SAID
+    still_composting: bool = True
+    food_given: bool = True
+    yard_given: bool = True
+    answers: int
+    days: int
+    days_sq: int
+    days_food: int = 0
+    days_yard: int = 0
+    days_sq_food: int = 0
+    days_sq_yard: int = 0
+    days_sq_food_sq: int = 0
+    days_sq_yard_sq: int = 0
+    days_sq_food_yard: int = 0
+
+    def __post_init__(self) -> None:
+        _require_band(self.band, self.where)
+        self._require_shares()
+        self._require_sums()
+        self._require_amounts()
+
+    @property
+    def where(self) -> str:
+        """The cell's key in words, for errors."""
+        return f"answers in {self.jurisdiction}/{self.district}, {self.family}, band {self.band}"
+
+    def _require_shares(self) -> None:
+        for trash, composted in (
+            (self.food_trash_percent, self.food_composted_percent),
+            (self.yard_trash_percent, self.yard_composted_percent),
+        ):
+            if min(trash or 0, composted or 0) < 0 or (trash or 0) + (composted or 0) > WHOLE_PERCENT:
+                raise BadCell(
+                    where=self.where, reason="shares before that are negative or over 100 % together"
+                )
+        if self.gap_months < 0:
+            raise BadCell(where=self.where, reason="a negative gap between answer and exposure")
+        if not 0 <= self.quarter_asked <= QUARTERS_PER_YEAR:
+            raise BadCell(where=self.where, reason=f"{self.quarter_asked} is not a calendar quarter")
+
+    def _require_sums(self) -> None:
+        if not 1 <= self.answers <= self.days <= self.days_sq:
+            raise BadCell(
+                where=self.where, reason="each answer has at least one exposed day, and a cell one answer"
+            )
+        # Cauchy-Schwarz holds exactly in integers; a sum that breaks it was overflown or mixed up.
+        pairs = (
+            (self.days**2, self.answers * self.days_sq),
+            (self.days_sq_food**2, self.days_sq * self.days_sq_food_sq),
+            (self.days_sq_yard**2, self.days_sq * self.days_sq_yard_sq),
+            (self.days_sq_food_yard**2, self.days_sq_food_sq * self.days_sq_yard_sq),
+            (self.days_food**2, self.answers * self.days_sq_food_sq),
+            (self.days_yard**2, self.answers * self.days_sq_yard_sq),
+        )
+        if any(square > bound for square, bound in pairs):
+            raise BadCell(where=self.where, reason="a sum is larger than its sum of squares allows")
+
+    def _require_amounts(self) -> None:
+        food = (self.days_food, self.days_sq_food, self.days_sq_food_sq, self.days_sq_food_yard)
+        yard = (self.days_yard, self.days_sq_yard, self.days_sq_yard_sq, self.days_sq_food_yard)
+        if min(food + yard) < 0:
+            raise BadCell(where=self.where, reason="a negative amount")
+        if any(food) and not (self.still_composting and self.food_given):
+            raise BadCell(
+                where=self.where, reason="an amount of food from households that stopped or gave none"
+            )
+        if any(yard) and not (self.still_composting and self.yard_given):
+            raise BadCell(
+                where=self.where,
+                reason="an amount of yard trimmings from households that stopped or gave none",
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class QuitCount:
+    """Answers ever given to 'are you still composting?', so many months after the first handout.
+
+    Parameters
+    ----------
+    months : int
+        Whole months from the first handout to the answer.
+    still, stopped : int
+        How many said yes, how many no.
+
+    Raises
+    ------
+    BadCell
+        If a number is negative.
+    """
+
+    months: int
+    still: int
+    stopped: int
+
+    def __post_init__(self) -> None:
+        if min(self.months, self.still, self.stopped) < 0:
+            raise BadCell(where=f"'still composting' at month {self.months}", reason="a negative number")
+
+
+def _require_band(band: int, where: str) -> None:
+    if not 0 <= band <= LAST_BAND:
+        raise BadCell(where=where, reason=f"{band} is not a band of months since the first handout")
