@@ -226,8 +226,8 @@ class AccountInputs:
 
 
 def require_households_behind_answers(cells: QuarterCells) -> None:
-    """Raise `BadInputs` where a cell has more answers, or answered days, than asked households and their
-    days.""" households = _sums(
+    """Raise `BadInputs` where a cell has more answers, or answered days, than asked households have."""
+    households = _sums(
         (_key(cell), cell.households - cell.unasked_households, cell.days) for cell in cells.exposure
     )
     answers = _sums((_key(cell), cell.answers, cell.days) for cell in cells.answers)
