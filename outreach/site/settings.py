@@ -171,7 +171,7 @@ WHITENOISE_USE_FINDERS = True
 MEDIA_ROOT = VAR / "uploads"
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 10_000
 
-FORM_RENDERER = "django.forms.renderers.TemplatesSetting"
+FORM_RENDERER = "outreach.site.rendering.NotebookForms"
 REST_FRAMEWORK = {
     "DEFAULT_AUTHENTICATION_CLASSES": ["rest_framework.authentication.SessionAuthentication"],
     "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated"],

@@ -2,10 +2,11 @@
 
 from django.urls import include, path
 
-from outreach.site import season
+from outreach.site import gallery, season
 
 urlpatterns = [
     path("", season.season, name="season"),
+    path("gallery/", gallery.gallery, name="gallery"),
     path("staff/", include("outreach.staff.urls")),
     path("set-up/", include("outreach.places.urls")),
     path("households/", include("outreach.households.urls")),

@@ -1,0 +1,83 @@
+"""Which shape and ink a state is shown with. The word always stands beside it."""
+
+from typing import NamedTuple
+
+
+class Shape(NamedTuple):
+    """A symbol of static/look/marks.svg and the ink it is drawn in."""
+
+    symbol: str
+    ink: str
+
+
+UNKNOWN = Shape("dash", "stone")
+
+SHAPES = {
+    # registrations
+    "booked": Shape("ring", "slate"),
+    "standby": Shape("hourglass", "ochre"),
+    "cancelled": Shape("cross", "stone"),
+    "attended": Shape("tick", "moss"),
+    "missed": Shape("dash", "stone"),
+    "walk_in": Shape("arrow-in", "moss"),
+    # workshops, waves, jobs
+    "planned": Shape("square", "slate"),
+    "held": Shape("full-square", "moss"),
+    "closed": Shape("full-square", "stone"),
+    "open": Shape("ring", "slate"),
+    "due": Shape("hourglass", "ochre"),
+    "waiting": Shape("hourglass", "ochre"),
+    "running": Shape("half", "slate"),
+    "done": Shape("ticked-disc", "moss"),
+    "failed": Shape("triangle", "clay"),
+    # bins, orders, promises
+    "ordered": Shape("square", "slate"),
+    "part_received": Shape("half", "ochre"),
+    "received": Shape("arrow-in", "moss"),
+    "handed_out": Shape("arrow-out", "moss"),
+    "returned": Shape("arrow-back", "stone"),
+    "replaced": Shape("two-sheets", "slate"),
+    "written_off": Shape("cross", "clay"),
+    "kept": Shape("diamond", "slate"),
+    "fulfilled": Shape("full-diamond", "moss"),
+    "lapsed": Shape("dash", "stone"),
+    "in_use": Shape("bin", "moss"),
+    "in_stock": Shape("full-square", "moss"),
+    "running_short": Shape("triangle", "ochre"),
+    "out_of_stock": Shape("cross", "clay"),
+    # answers and households
+    "composting": Shape("disc", "moss"),
+    "stopped": Shape("square", "stone"),
+    "not_yet_asked": Shape("hourglass", "stone"),
+    "asked": Shape("word", "slate"),
+    "answered": Shape("word", "moss"),
+    "moved": Shape("arrow-out", "stone"),
+    "merged": Shape("two-sheets", "stone"),
+    "likely_duplicate": Shape("two-sheets", "ochre"),
+    # paperwork
+    "read": Shape("eye", "slate"),
+    "understood": Shape("eye", "slate"),
+    "staged": Shape("sheet", "slate"),
+    "taken_in": Shape("arrow-in", "moss"),
+    "for_review": Shape("triangle", "ochre"),
+    "settled": Shape("tick", "moss"),
+    "set_aside": Shape("dash", "stone"),
+    "refused": Shape("cross", "clay"),
+    "exception": Shape("triangle", "clay"),
+    # filings and factors
+    "draft": Shape("sheet", "slate"),
+    "submitted": Shape("seal", "moss"),
+    "restated": Shape("two-sheets", "ochre"),
+    "seen": Shape("eye", "moss"),
+    "memory": Shape("half", "ochre"),
+    "assumed": Shape("diamond", "ochre"),
+    "cautious": Shape("diamond", "slate"),
+    # people who sign in
+    "active": Shape("person", "moss"),
+    "deactivated": Shape("dash", "stone"),
+}
+
+
+def shape_of(state: str) -> Shape:
+    """The shape of a state; a state that nobody drew yet gets a plain dash, never an error."""
+    return SHAPES.get(str(state).lower().replace("-", "_").replace(" ", "_"), UNKNOWN)
