@@ -33,3 +33,39 @@ HEADLINE_ODDS = 2.0
 # How figures are printed (not how they are computed).
 SIGNIFICANT_DIGITS_PRINTED = 3
 DECIMALS_PRINTED = 2
+
+# Step 6: a stratum needs this many answers; simulations showed that larger minimum cells change coverage by
+# under 0.7 point. Below SHORT_INTERVAL_UNDER answers in all the interval is said to be too short (n = 10
+# covers 85 %).
+FEWEST_ANSWERS = 5
+SHORT_INTERVAL_UNDER = 30
+
+# Step 7: two-sided 90 % limits, and half of the finite population correction: a self-report is noisy even
+# where everybody was asked.
+CONFIDENCE = 0.9
+CORRECTION_SHARE = 0.5
+# One-sided risk of 'at most so many compost' where every answer says 'stopped'.
+AT_MOST_RISK = 0.05
+
+# Step 3: the grid of quitting rates per month, and the rate assumed where too few answers or stops were
+# counted.
+QUITTING_STEP_PER_MONTH = 0.001
+QUITTING_STEPS = 60
+QUITTING_FEWEST_ANSWERS = 50
+QUITTING_FEWEST_STOPS = 10
+QUITTING_ASSUMED_PER_MONTH = 0.012
+QUITTING_ASSUMED_ERROR = 0.005
+QUITTING_BISECTIONS = 60
+
+# Step 4: with so many answers about the quarter itself, only those count for yard trimmings; otherwise the
+# assumed index is used, and its error is this much per quarter on the log scale.
+SEASON_FEWEST_ANSWERS = 30
+SEASON_LOG_ERROR = 0.2
+
+# Precision of our own quantiles: relative change at which an iteration stops, most rounds, smallest divisor.
+QUANTILE_TOLERANCE = 1e-14
+QUANTILE_ROUNDS = 500
+TINY = 1e-300
+# Beyond so many degrees of freedom Student's t and the normal agree to six digits, so infinity is read as
+# this.
+MOST_DEGREES = 1e6
