@@ -37,6 +37,10 @@ class Wave(models.Model):
         return self.name
 
 
+# Nothing made a person look, or a person has looked and let it count.
+NOT_WAITING = Q(review_reason="") | Q(reviewed_at__isnull=False)
+
+
 class AnswerQuerySet(models.QuerySet["Answer"]):
     def current(self) -> "AnswerQuerySet":
         """As they stand, without those a correction has replaced."""
@@ -44,13 +48,25 @@ class AnswerQuerySet(models.QuerySet["Answer"]):
 
     def counting(self) -> "AnswerQuerySet":
         """Current and not waiting in review."""
-        return self.current().filter(review_reason="")
+        return self.current().filter(NOT_WAITING)
 
     def in_review(self) -> "AnswerQuerySet":
-        return self.current().exclude(review_reason="")
+        """Current, but a person must look before they count."""
+        return self.current().exclude(NOT_WAITING)
+
+    def set_aside(self) -> "AnswerQuerySet":
+        """Looked at and found to say nothing; kept, never counted."""
+        return self.filter(is_current=False, corrected_by__isnull=True)
 
     def counted_for(self, household: Household) -> "AnswerQuerySet":
         return self.filter(counted_under=household)
+
+    def of_wave(self, wave: Wave) -> "AnswerQuerySet":
+        return self.filter(wave=wave)
+
+    def with_household(self) -> "AnswerQuerySet":
+        """With what a list of answers prints of each, in one query."""
+        return self.select_related("household__jurisdiction", "participant", "wave", "corrected_by")
 
     def answered_between(self, first_day: date, last_day: date) -> "AnswerQuerySet":
         return self.filter(answered_on__range=(first_day, last_day))
@@ -59,7 +75,8 @@ class AnswerQuerySet(models.QuerySet["Answer"]):
 class Answer(models.Model):
     """What one household reported in one wave, or outside of any.
 
-    Amounts are per week, food and yard apart, each as volume or as weight; none where it was not said.
+    Amounts are per week, food and yard apart, each as volume or as weight; none where it was not said,
+    and 0 where the household stopped, whatever its words.
     `in_force_from_day` to `in_force_until_day` are the days (`date.toordinal()`) on which it is the
     household's latest counting answer; both are 0 while it waits in review or was corrected.
     """
@@ -106,7 +123,7 @@ class Answer(models.Model):
     wants_help = models.BooleanField(_("wants help"), default=False)
     remarks = models.TextField(_("remarks"), blank=True)
 
-    # Not a reading of the household's words: why a person must look before it counts.
+    # Why a person must look before it counts; stays as history once `reviewed_at` says someone has.
     review_reason = models.CharField(max_length=300, blank=True)
     reviewed_at = models.DateTimeField(null=True, blank=True)
     reviewed_by = models.ForeignKey(StaffMember, models.PROTECT, null=True, blank=True, related_name="+")
@@ -185,6 +202,18 @@ class Answer(models.Model):
                 name="answer_yard_one_way",
                 violation_error_message=_("Give yard trimmings as a volume or as a weight, not both."),
             ),
+            models.CheckConstraint(
+                condition=Q(in_force_from_day=0) | NOT_WAITING,
+                name="answer_in_review_is_not_in_force",
+                violation_error_message=_("An answer that waits in review is not in force."),
+            ),
+            models.CheckConstraint(
+                condition=~Q(composting="stopped")
+                | Q(food_ml_per_week=0, yard_ml_per_week=0)
+                & Q(food_g_per_week__isnull=True, yard_g_per_week__isnull=True),
+                name="answer_stopped_is_nothing",
+                violation_error_message=_("A household that stopped composts nothing: amounts are 0."),
+            ),
             both_or_neither(
                 "food_trash_percent",
                 "food_composted_percent",
@@ -224,3 +253,15 @@ class Answer(models.Model):
     def is_active(self) -> bool:
         """Still composting at all."""
         return self.composting != self.Composting.STOPPED
+
+    @property
+    def waits(self) -> bool:
+        """A person must look before it counts."""
+        return self.is_current and bool(self.review_reason) and self.reviewed_at is None
+
+    @property
+    def standing(self) -> str:
+        """A word for its mark: for_review, settled, set_aside, restated or answered."""
+        if self.is_current:
+            return "for_review" if self.waits else ("settled" if self.reviewed_at else "answered")
+        return "restated" if hasattr(self, "corrected_by") else "set_aside"

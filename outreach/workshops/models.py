@@ -1,9 +1,11 @@
 """Workshops and who had a place at them."""
 
 from datetime import date
+from typing import Any
 
 from django.db import models
-from django.db.models import F, Q
+from django.db.models import Count, F, OuterRef, Q, Subquery
+from django.db.models.functions import Coalesce
 from django.utils.translation import gettext_lazy as _
 
 from outreach.households.models import Household, Participant
@@ -17,6 +19,28 @@ class WorkshopQuerySet(models.QuerySet["Workshop"]):
 
     def coming(self, on: date) -> "WorkshopQuerySet":
         return self.filter(held_on__gte=on).exclude(state=Workshop.State.CANCELLED).order_by("held_on")
+
+    def of_jurisdiction(self, jurisdiction: Jurisdiction) -> "WorkshopQuerySet":
+        return self.filter(jurisdiction=jurisdiction)
+
+    def on_day_at(self, held_on: date, venue: Venue) -> "WorkshopQuerySet":
+        """Those of one day at one venue; there may be two, a morning and an afternoon."""
+        return self.filter(held_on=held_on, venue=venue)
+
+    def with_people(self) -> "WorkshopQuerySet":
+        """Each with `people_on_list`, `people_came` and `people_standby`, and its venue at hand."""
+        here = Registration.objects.filter(workshop=OuterRef("pk"))
+        return self.select_related("venue", "jurisdiction").annotate(
+            people_on_list=_count_of(here.on_the_list()),
+            people_came=_count_of(here.who_came()),
+            people_standby=_count_of(here.on_standby()),
+        )
+
+
+def _count_of(rows: models.QuerySet[Any]) -> Coalesce:
+    """How many rows a correlated query finds, 0 where none."""
+    counted = rows.order_by().values("workshop").annotate(n=Count("pk")).values("n")
+    return Coalesce(Subquery(counted, output_field=models.IntegerField()), 0)
 
 
 class Workshop(models.Model):
@@ -48,6 +72,8 @@ class Workshop(models.Model):
     bins_planned = models.PositiveIntegerField(_("bins planned"), default=0)
     # People counted in the room who are on no list.
     headcount_unlisted = models.PositiveIntegerField(_("people not on a list"), default=0)
+    # Why it was cancelled, or last opened again.
+    state_reason = models.CharField(_("reason"), max_length=300, blank=True)
     note = models.TextField(_("note"), blank=True)
     month = models.GeneratedField(
         expression=F("held_on__year") * 12 + F("held_on__month") - 1,
@@ -68,6 +94,11 @@ class Workshop(models.Model):
                     "More people booked than there are seats. Add seats or use standby."
                 ),
             ),
+            models.CheckConstraint(
+                condition=~Q(state="cancelled") | ~Q(state_reason=""),
+                name="workshop_cancelled_says_why",
+                violation_error_message=_("Say why the workshop was cancelled."),
+            ),
             not_before(
                 "ends_at_time",
                 "starts_at_time",
@@ -77,7 +108,16 @@ class Workshop(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.venue}, {self.held_on:%-d %B %Y}"
+        return f"{self.venue}, {self.held_on.day} {self.held_on:%B %Y}"
+
+    @property
+    def seats_left(self) -> int:
+        return max(self.seats - self.booked_people, 0)
+
+    @property
+    def is_settled(self) -> bool:
+        """Closed or cancelled: its list changes only after someone opens it again."""
+        return self.state in (self.State.CLOSED, self.State.CANCELLED)
 
 
 class RegistrationQuerySet(models.QuerySet["Registration"]):
@@ -89,6 +129,38 @@ class RegistrationQuerySet(models.QuerySet["Registration"]):
 
     def booked(self) -> "RegistrationQuerySet":
         return self.filter(state=Registration.State.BOOKED)
+
+    def on_standby(self) -> "RegistrationQuerySet":
+        """Whoever waits for a place, the first in line first."""
+        return self.filter(state=Registration.State.STANDBY).order_by("standby_place")
+
+    def on_the_list(self) -> "RegistrationQuerySet":
+        """Everyone but those who cancelled."""
+        return self.exclude(state=Registration.State.CANCELLED)
+
+    def holding_a_seat(self) -> "RegistrationQuerySet":
+        return self.filter(state__in=Registration.HOLDS_A_SEAT)
+
+    def from_outside_area(self) -> "RegistrationQuerySet":
+        return self.filter(is_outside_area=True)
+
+    def of_workshops_held_between(self, first_day: date, last_day: date) -> "RegistrationQuerySet":
+        return self.filter(workshop__held_on__range=(first_day, last_day)).exclude(
+            workshop__state=Workshop.State.CANCELLED
+        )
+
+    def at_workshops_of(self, jurisdiction: Jurisdiction) -> "RegistrationQuerySet":
+        return self.filter(workshop__jurisdiction=jurisdiction)
+
+    def by_residents_of(self, jurisdiction: Jurisdiction) -> "RegistrationQuerySet":
+        return self.filter(counted_under__jurisdiction=jurisdiction)
+
+    def counted_for(self, household: Household) -> "RegistrationQuerySet":
+        return self.filter(counted_under=household)
+
+    def with_people(self) -> "RegistrationQuerySet":
+        """With what a roster prints of each, in one query."""
+        return self.select_related("participant", "household__jurisdiction", "workshop__venue")
 
 
 class Registration(models.Model):
@@ -103,6 +175,7 @@ class Registration(models.Model):
         WALK_IN = "walk_in", _("walk-in")
 
     CAME = ("attended", "walk_in")
+    HOLDS_A_SEAT = ("booked", "attended", "walk_in")
 
     workshop = models.ForeignKey(Workshop, models.PROTECT, related_name="registrations")
     participant = models.ForeignKey(Participant, models.PROTECT, related_name="registrations")

@@ -24,6 +24,8 @@ def make_answer(**differences) -> Answer:
         "entered_at": datetime.datetime(2025, 11, 10, tzinfo=UTC),
         "in_force_until_day": NO_END_DAY,
     } | differences
+    if fields["composting"] == "stopped":
+        fields |= {"food_ml_per_week": 0, "yard_ml_per_week": 0}
     fields.setdefault("received_on", fields["answered_on"])
     fields.setdefault("in_force_from_day", fields["answered_on"].toordinal())
     fields["household"] = fields.get("household") or make_household()

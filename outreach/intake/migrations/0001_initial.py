@@ -9,7 +9,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ("bins", "0001_initial"),
-        ("followup", "0002_initial"),
+        ("followup", "0001_initial"),
         ("households", "0001_initial"),
         ("workshops", "0001_initial"),
     ]
