@@ -111,12 +111,16 @@ SAMPLE_WORKING: list[dict[str, Any]] = [
 ]
 
 SAMPLE_CHART = mark_safe(
-    '<svg viewBox="0 0 320 120" role="img" aria-label="Tonnes by quarter, rising from 6 to 14">'
-    '<g fill="#2C5A3B"><rect x="30" y="62" width="44" height="38"/><rect x="104" y="48" width="44" height="52"/>'
-    '<rect x="178" y="30" width="44" height="70"/><rect x="252" y="12" width="44" height="88"/></g>'
-    '<path d="M20 100h292" stroke="#1F1A14" fill="none"/>'
-    '<g font-size="10" text-anchor="middle" fill="#1F1A14"><text x="52" y="114">Q3</text><text x="126" y="114">Q4</text>'
-    '<text x="200" y="114">Q1</text><text x="274" y="114">Q2</text></g></svg>'
+    '<svg viewBox="0 0 640 160" role="img" aria-label="Tonnes by quarter, rising from 6 to 14">'
+    '<g fill="#2C5A3B"><rect x="60" y="88" width="88" height="42"/>'
+    '<rect x="208" y="72" width="88" height="58"/>'
+    '<rect x="356" y="52" width="88" height="78"/><rect x="504" y="32" width="88" height="98"/></g>'
+    '<path d="M20 130h600" stroke="#1F1A14" fill="none"/>'
+    '<g font-size="14" text-anchor="middle" fill="#1F1A14">'
+    '<text x="104" y="150">Q3</text><text x="252" y="150">Q4</text>'
+    '<text x="400" y="150">Q1</text><text x="548" y="150">Q2</text>'
+    '<text x="104" y="82">6.1 t</text><text x="252" y="66">8.4 t</text>'
+    '<text x="400" y="46">11.3 t</text><text x="548" y="26">14.2 t</text></g></svg>'
 )
 
 
@@ -128,7 +132,7 @@ def gallery(request: HttpRequest) -> HttpResponse:
         "site/gallery.html",
         {
             "clean_form": SampleForm(),
-            "wrong_form": SampleForm({"venue": "", "held_on": "31 June", "seats": "0"}, prefix="wrong"),
+            "wrong_form": SampleForm({"wrong-held_on": "2025-06-31", "wrong-seats": "0"}, prefix="wrong"),
             "filter": SampleFilter(request.GET, queryset=Jurisdiction.objects.none()),
             "rows": SAMPLE_ROWS,
             "page": Paginator(range(120), 50).page(2),

@@ -162,7 +162,7 @@ FORMAT_MODULE_PATH = ["outreach.site.formats"]
 
 STATIC_URL = "static/"
 STATIC_ROOT = VAR / "static"
-STATICFILES_DIRS = [BASE_DIR / "outreach" / "site" / "static"]
+STATIC_ROOT.mkdir(exist_ok=True)  # whitenoise warns of a missing folder at every start
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
     "staticfiles": {"BACKEND": "whitenoise.storage.CompressedStaticFilesStorage"},

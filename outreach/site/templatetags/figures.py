@@ -1,6 +1,6 @@
 """Numbers as people read them: grouped, with a true minus, always with their unit."""
 
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 
 from django import template
 from django.utils.formats import number_format
@@ -18,7 +18,9 @@ def grouped(value: Number | None, places: int = 0) -> str:
     """1234.5 → '1,234' or, with places 1, '1,234.5'; None → '–'."""
     if value is None:
         return NOTHING
-    text = number_format(Decimal(str(value)), decimal_pos=places, use_l10n=True, force_grouping=True)
+    # number_format cuts digits off; people expect the last one rounded.
+    rounded = Decimal(str(value)).quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP)
+    text = number_format(rounded, decimal_pos=places, use_l10n=True, force_grouping=True)
     return text.replace("-", "−")
 
 
