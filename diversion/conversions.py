@@ -1,4 +1,4 @@
-"""Units and other fixed ratios, exact by definition unless a comment says otherwise. A table, not a method."""
+"""Units and other fixed ratios, exact by definition unless a comment says otherwise: a table."""
 
 LITRES_PER_US_GALLON = 3.785411784  # 231 cubic inches of 2.54 cm
 LITRES_PER_CUBIC_FOOT = 28.316846592
@@ -16,3 +16,4 @@ WEEKS_PER_YEAR = 52.1775  # mean Gregorian year of 365.2425 days / 7
 WEEKS_PER_MONTH = WEEKS_PER_YEAR / MONTHS_PER_YEAR
 METHANE_PER_CARBON = 16 / 12  # masses of CH4 and of the carbon in it, rounded as IPCC 2006 Vol 5 does
 CARBON_DIOXIDE_PER_CARBON = 44 / 12  # same rounding
+PERCENT_OF_ONE = 100

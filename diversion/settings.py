@@ -3,15 +3,18 @@
 A filing freezes the ones it used. Published and assumed *factors* are in `diversion.factors`.
 """
 
+from diversion.materials import Material
+
 # How much one household can plausibly compost in a week before a person should look at the answer.
-# Ours, no source: several times the largest averages that weighing studies report.
-PLAUSIBLE_FOOD_LITRES_PER_WEEK = 121.0  # one 32-gallon barrel
-PLAUSIBLE_FOOD_KG_PER_WEEK = 55.0
-PLAUSIBLE_YARD_LITRES_PER_WEEK = 765.0  # one cubic yard
-PLAUSIBLE_YARD_KG_PER_WEEK = 250.0
-# Beyond this it is a typing error and not an amount at all.
+# Ours, no source: several times the largest averages that weighing studies report. Food: one 32-gallon
+# barrel; yard trimmings and browns: one cubic yard.
+PLAUSIBLE_LITRES_PER_WEEK = {Material.FOOD: 121.2, Material.YARD: 764.6, Material.BROWNS: 764.6}
+PLAUSIBLE_KG_PER_WEEK = {Material.FOOD: 55.0, Material.YARD: 250.0, Material.BROWNS: 250.0}
+# Beyond this, litres or kg, it is a typing error and not an amount at all.
 LARGEST_READABLE_LITRES_PER_WEEK = 1_000_000.0
 LONGEST_READABLE_TEXT = 200
+# Two statements of one container's size count as the same within this share.
+SAME_SIZE_TOLERANCE = 0.02
 
 # Step 10: the lifetime view books all methane of the first hundred years in the period of diversion.
 LIFETIME_YEARS = 100.0
