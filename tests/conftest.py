@@ -3,8 +3,9 @@
 import itertools
 
 import pytest
-from django.test import Client
+from django.test import Client, TransactionTestCase
 
+from outreach.staff import guard
 from outreach.staff.roles import Role
 from tests.factories.staff import make_member
 
@@ -13,6 +14,20 @@ def pytest_runtest_setup() -> None:
     from pytest_socket import socket_allow_hosts
 
     socket_allow_hosts(["127.0.0.1", "::1", "localhost"], allow_unix_socket=True)
+
+
+@pytest.fixture(autouse=True, scope="session")
+def flush_between_tests_lifts_the_guard():
+    """Transactional tests empty the tables afterwards, which the append-only guard rightly refuses."""
+    flush = TransactionTestCase._fixture_teardown
+
+    def lift_and_flush(self):
+        with guard.lifted():
+            flush(self)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(TransactionTestCase, "_fixture_teardown", lift_and_flush)
+        yield
 
 
 @pytest.fixture

@@ -67,7 +67,7 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
-    "auditlog.middleware.AuditlogMiddleware",
+    "outreach.staff.audit.ActorMiddleware",
     "axes.middleware.AxesMiddleware",
 ]
 

@@ -1,28 +1,44 @@
 """Who signs in, what they changed, and the jobs that run behind their back."""
 
 from datetime import date
-from typing import Any
+from typing import Any, NoReturn
 
 from auditlog.models import AbstractLogEntry
 from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
 from django.db import models
-from django.db.models import Q
+from django.db.models import ProtectedError, Q
 from django.utils.translation import gettext_lazy as _
 
 from outreach.staff.roles import Role
 
 
-class StaffManager(BaseUserManager["StaffMember"]):
+class StaffMemberQuerySet(models.QuerySet["StaffMember"]):
+    def current(self, on: date) -> "StaffMemberQuerySet":
+        """Those who may sign in on that day."""
+        return self.filter(Q(ends_on__isnull=True) | Q(ends_on__gte=on), deactivated_at__isnull=True)
+
+    def standing_administrators(self) -> "StaffMemberQuerySet":
+        """Administrators who are active and whose access does not end by itself."""
+        return self.filter(role=Role.ADMINISTRATOR, deactivated_at__isnull=True, ends_on__isnull=True)
+
+    def delete(self) -> NoReturn:
+        raise StaffAreKept
+
+
+class StaffAreKept(ProtectedError):
+    """People who left are deactivated: records point at them."""
+
+    def __init__(self) -> None:
+        super().__init__(_("People are never deleted; deactivate them. Records say who made them."), set())
+
+
+class StaffManager(BaseUserManager.from_queryset(StaffMemberQuerySet)):  # type: ignore[misc]
     def create_user(self, username: str, password: str | None = None, **fields: Any) -> "StaffMember":
         member = self.model(username=username, **fields)
         member.set_password(password)
         member.full_clean()
         member.save(using=self._db)
         return member
-
-    def current(self, on: date) -> "models.QuerySet[StaffMember]":
-        """Those who may sign in on that day."""
-        return self.filter(Q(ends_on__isnull=True) | Q(ends_on__gte=on), deactivated_at__isnull=True)
 
 
 class StaffMember(AbstractBaseUser):
@@ -36,6 +52,9 @@ class StaffMember(AbstractBaseUser):
     deactivated_by = models.ForeignKey(
         "self", models.PROTECT, null=True, blank=True, editable=False, related_name="+"
     )
+
+    # Set by someone else; the person must choose their own before doing anything.
+    password_is_one_time = models.BooleanField(default=False, editable=False)
 
     USERNAME_FIELD = "username"
     REQUIRED_FIELDS = ["full_name", "role"]
@@ -71,6 +90,9 @@ class StaffMember(AbstractBaseUser):
     def get_full_name(self) -> str:
         return self.full_name
 
+    def delete(self, *args: Any, **options: Any) -> NoReturn:
+        raise StaffAreKept
+
 
 class AuditEntry(AbstractLogEntry):
     """One change to one record: who, when, what, and why where a reason was given."""
@@ -78,6 +100,7 @@ class AuditEntry(AbstractLogEntry):
     reason = models.CharField(max_length=500, blank=True)
 
     class Meta(AbstractLogEntry.Meta):
+        ordering = ["-timestamp", "-id"]
         indexes = [models.Index(fields=["content_type", "object_id", "timestamp"])]
 
 

@@ -1,0 +1,51 @@
+"""How the fields of waves and answers are classed, and whose changes are kept."""
+
+from outreach.staff import audit, privacy
+
+privacy.declare("followup.Wave", open={"id", "months_after", "name", "is_open"})
+# What residents wrote in their own words is personal; what was understood from it is not.
+privacy.declare(
+    "followup.Answer",
+    personal={
+        "why_stopped",
+        "food_as_written",
+        "yard_as_written",
+        "before_as_written",
+        "problems",
+        "remarks",
+        "review_reason",
+    },
+    household={
+        "id",
+        "household",
+        "counted_under",
+        "participant",
+        "wave",
+        "channel",
+        "answered_on",
+        "received_on",
+        "entered_at",
+        "entered_by",
+        "composting",
+        "stopped_on",
+        "food_ml_per_week",
+        "food_g_per_week",
+        "yard_ml_per_week",
+        "yard_g_per_week",
+        "browns_ml_per_week",
+        "food_trash_percent",
+        "food_composted_percent",
+        "yard_trash_percent",
+        "yard_composted_percent",
+        "wants_help",
+        "reviewed_at",
+        "reviewed_by",
+        "is_current",
+        "corrects",
+        "in_force_from_day",
+        "in_force_until_day",
+    },
+)
+
+audit.keep("followup.Wave")
+audit.keep("followup.Answer")

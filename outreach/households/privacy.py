@@ -1,0 +1,47 @@
+"""How the fields of households and their people are classed, and whose changes are kept."""
+
+from outreach.staff import audit, privacy
+
+privacy.declare(
+    "households.Household",
+    personal={"street", "unit", "address_key", "street_key", "unit_key", "note"},
+    household={
+        "id",
+        "city_name",
+        "zip_code",
+        "jurisdiction",
+        "district",
+        "language",
+        "composting_before",
+        "began_on",
+        "ended_on",
+        "bin_after_move",
+        "merged_into",
+    },
+)
+privacy.declare(
+    "households.Participant",
+    personal={"full_name", "name_key", "email", "phone", "phone_key", "note"},
+    household={"id", "household", "language", "same_person_as", "first_seen_on"},
+)
+privacy.declare(
+    "households.HouseholdMerge",
+    personal={"reason"},
+    household={
+        "id",
+        "kept",
+        "absorbed",
+        "merged_at",
+        "merged_by",
+        "what_was_set",
+        "undone_at",
+        "undone_by",
+    },
+)
+privacy.declare(
+    "households.DuplicateRuling",
+    household={"id", "kind", "left_id_number", "right_id_number", "ruled_at", "ruled_by"},
+)
+
+for label in ("Household", "Participant", "HouseholdMerge", "DuplicateRuling"):
+    audit.keep(f"households.{label}")

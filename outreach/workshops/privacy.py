@@ -1,0 +1,43 @@
+"""How the fields of workshops and registrations are classed, and whose changes are kept."""
+
+from outreach.staff import audit, privacy
+
+privacy.declare(
+    "workshops.Workshop",
+    personal={"note"},
+    open={
+        "id",
+        "kind",
+        "state",
+        "held_on",
+        "starts_at_time",
+        "ends_at_time",
+        "venue",
+        "jurisdiction",
+        "language",
+        "seats",
+        "booked_people",
+        "bins_planned",
+        "headcount_unlisted",
+        "month",
+    },
+)
+privacy.declare(
+    "workshops.Registration",
+    personal={"waiver_initials", "note"},
+    household={
+        "id",
+        "workshop",
+        "participant",
+        "household",
+        "counted_under",
+        "state",
+        "standby_place",
+        "registered_at",
+        "arrived_at",
+        "is_outside_area",
+    },
+)
+
+audit.keep("workshops.Workshop")
+audit.keep("workshops.Registration")
