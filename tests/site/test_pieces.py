@@ -157,3 +157,22 @@ def test_a_pager_keeps_the_filters():
     html = rendered('{% include "pieces/pager.html" with page=page only %}', "/?city=alder", page=page)
 
     assert 'href="?city=alder&amp;page=2"' in html
+
+
+def test_a_refused_field_is_told_in_our_own_words_what_to_do():
+    form = OneField({"seats": "0"})
+
+    assert form.errors["seats"] == ["Must be 1 or more."]
+    assert OneField({}).errors["seats"] == ["Nothing is filled in here yet."]
+
+
+def test_filters_ask_for_the_list_without_the_filters_of_before():
+    filters = SimpleNamespace(form=OneField(), data={})
+
+    html = rendered(
+        '{% include "pieces/filters.html" with filter=filter target="#rows" only %}',
+        "/bins/?seats=4",
+        filter=filters,
+    )
+
+    assert 'hx-get="/bins/"' in html

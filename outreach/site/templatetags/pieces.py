@@ -95,3 +95,9 @@ def in_order(steps: str | list[Any], now: int) -> list[dict[str, Any]]:
 def nth(values: list[Any], index: int) -> Any:
     """The value at that place, counting from 0; what a chart's table needs to label its cells."""
     return values[index] if index < len(values) else ""
+
+
+@register.simple_tag(takes_context=True)
+def here(context: Context) -> str:
+    """The address of this page without its query."""
+    return context.request.path  # type: ignore[attr-defined]
