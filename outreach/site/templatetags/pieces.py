@@ -1,8 +1,9 @@
 """The pieces that need a body or the address of the page; the others are plain includes."""
 
-from typing import Any
+from typing import Any, cast
 
 from django import template
+from django.http import HttpRequest
 from django.template import Context
 from django.utils.safestring import SafeString
 
@@ -14,7 +15,12 @@ register = template.Library()
 
 
 def _render(context: Context, name: str, **values: Any) -> SafeString:
-    return context.template.engine.get_template(name).render(context.new(values))
+    page = cast(template.Template, context.template)
+    return page.engine.get_template(name).render(context.new(values))
+
+
+def _request(context: Context) -> HttpRequest:
+    return cast(HttpRequest, context.request)  # type: ignore[attr-defined]  # pages have a RequestContext
 
 
 @register.simple_block_tag(takes_context=True)
@@ -46,12 +52,12 @@ def column(
     context: Context, word: str, unit: str = "", sort: str = "", number: bool = False, by: str = "order"
 ) -> dict[str, Any]:
     """One heading cell; with `sort` it links to the same page in that order, kept in `?order=`."""
-    now = context.request.GET.get(by, "") if sort else ""  # type: ignore[attr-defined]
+    now = _request(context).GET.get(by, "") if sort else ""
     direction = {sort: "ascending", f"-{sort}": "descending"}.get(now, "") if sort else ""
     wanted = f"-{sort}" if direction == "ascending" else sort
     query = ""
     if sort:
-        parameters = context.request.GET.copy()  # type: ignore[attr-defined]
+        parameters = _request(context).GET.copy()
         parameters[by] = wanted
         parameters.pop("page", None)
         query = parameters.urlencode()
@@ -67,7 +73,7 @@ def crumb(word: str, url: str = "") -> dict[str, str]:
 @register.inclusion_tag("pieces/places.html", takes_context=True)
 def places(context: Context) -> dict[str, Any]:
     """The index at the head of the page."""
-    return {"places": list(places_for(context.request))}  # type: ignore[attr-defined]
+    return {"places": list(places_for(_request(context)))}
 
 
 @register.filter
@@ -100,4 +106,4 @@ def nth(values: list[Any], index: int) -> Any:
 @register.simple_tag(takes_context=True)
 def here(context: Context) -> str:
     """The address of this page without its query."""
-    return context.request.path  # type: ignore[attr-defined]
+    return _request(context).path
