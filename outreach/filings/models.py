@@ -1,35 +1,46 @@
 """Filings: drafts that change, and reports as submitted, which never do."""
 
 from django.db import models
-from django.db.models import F, Q
+from django.db.models import Q
+from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from outreach.places.models import Jurisdiction
+from outreach.staff.constraints import not_before
 from outreach.staff.models import StaffMember
 
 
 class FilingDraft(models.Model):
-    """A filing being prepared: period, scope and settings; figures are made anew when it is opened."""
+    """A filing being prepared: period, scope, settings. Its figures are made anew when it is opened."""
 
-    jurisdiction = models.ForeignKey(Jurisdiction, models.PROTECT, related_name="+")
-    first_day_on = models.DateField(_("first day"))
-    last_day_on = models.DateField(_("last day"))
+    jurisdiction = models.ForeignKey(
+        Jurisdiction, models.PROTECT, null=True, blank=True, related_name="+", verbose_name=_("jurisdiction")
+    )
+    quarter = models.CharField(_("quarter"), max_length=7)
     settings = models.JSONField(default=dict)
     begun_at = models.DateTimeField()
     begun_by = models.ForeignKey(StaffMember, models.PROTECT, related_name="+")
 
     class Meta:
-        ordering = ["-last_day_on"]
+        ordering = ["-quarter", "-begun_at"]
         constraints = [
             models.CheckConstraint(
-                condition=Q(first_day_on__lt=F("last_day_on")),
-                name="draft_period_in_order",
-                violation_error_message=_("A period ends after it begins."),
-            )
+                condition=Q(quarter__regex=r"^[0-9]{4}-Q[1-4]$"),
+                name="draft_quarter_written_so",
+                violation_error_message=_("Write the year and the quarter, such as 2025-Q2."),
+            ),
+            models.UniqueConstraint(
+                fields=["jurisdiction", "quarter"],
+                name="draft_one_per_quarter",
+                violation_error_message=_("A draft for this quarter is already open. Go on with that one."),
+            ),
         ]
 
     def __str__(self) -> str:
-        return f"{self.jurisdiction} {self.first_day_on} to {self.last_day_on}"
+        return f"{self.jurisdiction or _('All jurisdictions')} {self.quarter}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("filing_draft", args=[self.pk])
 
 
 class FilingQuerySet(models.QuerySet["Filing"]):
@@ -37,12 +48,19 @@ class FilingQuerySet(models.QuerySet["Filing"]):
         """Those that no restatement has replaced."""
         return self.filter(restated_by__isnull=True)
 
+    def about(self, jurisdiction: Jurisdiction | None, quarter: str) -> "FilingQuerySet":
+        return self.filter(jurisdiction=jurisdiction, quarter=quarter)
+
+    def covering_scope(self, jurisdiction: Jurisdiction | None) -> "FilingQuerySet":
+        return self.filter(jurisdiction=jurisdiction)
+
 
 class Filing(models.Model):
     """A report as submitted: frozen figures and the inputs they came from. Append-only."""
 
-    jurisdiction = models.ForeignKey(Jurisdiction, models.PROTECT, related_name="+")
+    jurisdiction = models.ForeignKey(Jurisdiction, models.PROTECT, null=True, related_name="+")
     title = models.CharField(max_length=200)
+    quarter = models.CharField(max_length=7)
     first_day_on = models.DateField()
     last_day_on = models.DateField()
     cut_off_on = models.DateField()
@@ -52,24 +70,41 @@ class Filing(models.Model):
     factor_set_sha256 = models.CharField(max_length=64)
     software_version = models.CharField(max_length=40)
     settings = models.JSONField()
-    # Strata as integer sums; the lines behind them are in FilingLine.
+    # Cells of integer sums; the lines they were summed from are in FilingLine.
     inputs = models.JSONField()
     inputs_sha256 = models.CharField(max_length=64)
-    # Everything every document prints, unrounded where the text rounds it.
-    figures = models.JSONField()
-    figures_sha256 = models.CharField(max_length=64)
+    # What every document prints, with the unrounded values beside.
+    report = models.JSONField()
+    report_sha256 = models.CharField(max_length=64)
     restates = models.OneToOneField("self", models.PROTECT, null=True, blank=True, related_name="restated_by")
     reasons = models.TextField(blank=True)
 
     objects = FilingQuerySet.as_manager()
 
     class Meta:
-        ordering = ["-last_day_on", "-submitted_at"]
+        ordering = ["-quarter", "-submitted_at"]
         constraints = [
-            models.CheckConstraint(
-                condition=Q(first_day_on__lt=F("last_day_on")),
+            not_before(
+                "last_day_on",
+                "first_day_on",
                 name="filing_period_in_order",
-                violation_error_message=_("A period ends after it begins."),
+                sentence=_("A period ends after it begins."),
+            ),
+            models.UniqueConstraint(
+                fields=["jurisdiction", "quarter"],
+                condition=Q(restates__isnull=True),
+                name="filing_first_of_its_quarter",
+                violation_error_message=_(
+                    "This quarter is already filed. File a restatement with its reasons."
+                ),
+            ),
+            models.UniqueConstraint(
+                fields=["quarter"],
+                condition=Q(restates__isnull=True, jurisdiction__isnull=True),
+                name="filing_first_of_its_quarter_everywhere",
+                violation_error_message=_(
+                    "This quarter is already filed for all jurisdictions. File a restatement with its reasons."
+                ),
             ),
             models.CheckConstraint(
                 condition=Q(restates__isnull=True) | ~Q(reasons=""),
@@ -81,21 +116,38 @@ class Filing(models.Model):
     def __str__(self) -> str:
         return self.title
 
+    def get_absolute_url(self) -> str:
+        return reverse("filing", args=[self.pk])
+
+    @property
+    def is_superseded(self) -> bool:
+        return hasattr(self, "restated_by")
+
 
 class FilingLine(models.Model):
-    """One household's line behind a filing: a random number, its stratum, days and volumes. Append-only."""
+    """One household's line behind a filing: a random number, its cell, days and amounts. Append-only.
+
+    `cell` is the key of the sums it went into; nothing in the line leads back to the household.
+    """
 
     filing = models.ForeignKey(Filing, models.PROTECT, related_name="lines")
+    quarter = models.CharField(max_length=7)
     number = models.BigIntegerField()
     cell = models.CharField(max_length=200)
     days = models.PositiveIntegerField()
-    food = models.PositiveIntegerField(null=True)
-    yard = models.PositiveIntegerField(null=True)
-    is_answered = models.BooleanField()
+    unasked = models.PositiveSmallIntegerField()
+    food = models.PositiveIntegerField()
+    yard = models.PositiveIntegerField()
 
     class Meta:
-        ordering = ["filing", "number"]
-        constraints = [models.UniqueConstraint(fields=["filing", "number"], name="filing_line_once")]
+        ordering = ["filing", "quarter", "number"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["filing", "quarter", "number"],
+                name="filing_line_once",
+                violation_error_message=_("This line is already kept."),
+            )
+        ]
 
     def __str__(self) -> str:
-        return f"{self.filing_id} line {self.number}"
+        return f"{self.filing_id} {self.quarter} line {self.number}"

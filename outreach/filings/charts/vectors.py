@@ -1,0 +1,86 @@
+"""A laid-out chart as SVG for the page, and as a drawing for the PDF."""
+
+from django.utils.html import escape, format_html
+from django.utils.safestring import SafeString, mark_safe
+from reportlab.graphics.shapes import Drawing, Line, Rect, String
+from reportlab.lib.colors import HexColor
+
+from outreach.filings.charts.layout import TEXT_SIZE, Layout, Mark, Rectangle, Stroke, lay_out
+from outreach.filings.report import Chart
+
+MOSS, INK, RULE = HexColor("#2C5A3B"), HexColor("#1F1A14"), HexColor("#8C8271")
+STROKES = {"rule": (RULE, 0.8), "interval": (INK, 1.4)}
+
+
+def svg_of(chart: Chart) -> SafeString:
+    """SVG for inside a page; its colours come from the page's stylesheet by class, so dark pages work too."""
+    layout = lay_out(chart)
+    marks = mark_safe("".join(_svg(mark) for mark in layout.marks))  # noqa: S308
+    return format_html(
+        '<svg class="chart-drawing" role="img" aria-label="{}" viewBox="-2 0 {} {}" '
+        'xmlns="http://www.w3.org/2000/svg" font-size="{}">{}</svg>',
+        chart.alt,
+        f"{layout.width + 4:g}",
+        f"{layout.height:g}",
+        f"{TEXT_SIZE:g}",
+        marks,
+    )
+
+
+def _svg(mark: Mark) -> str:
+    if isinstance(mark, Rectangle):
+        return (
+            f'<rect class="chart-bar" x="{mark.x:.1f}" y="{mark.y:.1f}" '
+            f'width="{mark.width:.1f}" height="{mark.height:.1f}"/>'
+        )
+    if isinstance(mark, Stroke):
+        return (
+            f'<line class="chart-{mark.role}" x1="{mark.x1:.1f}" y1="{mark.y1:.1f}" '
+            f'x2="{mark.x2:.1f}" y2="{mark.y2:.1f}"/>'
+        )
+    return (
+        f'<text class="chart-{mark.role}" x="{mark.x:.1f}" y="{mark.y:.1f}" '
+        f'text-anchor="{mark.anchor}">{escape(mark.text)}</text>'
+    )
+
+
+def drawing_of(chart: Chart, *, face: str, bold_face: str, width: float) -> Drawing:
+    """A reportlab drawing of that width in points, in the document's own typeface."""
+    layout = lay_out(chart)
+    factor = width / layout.width
+    drawing = Drawing(width, layout.height * factor)
+    drawing.scale(factor, factor)
+    for mark in layout.marks:
+        drawing.add(_shape(mark, layout, face=face, bold_face=bold_face))
+    return drawing
+
+
+def _shape(mark: Mark, layout: Layout, *, face: str, bold_face: str) -> Rect | Line | String:
+    if isinstance(mark, Rectangle):
+        return Rect(
+            mark.x,
+            layout.height - mark.y - mark.height,
+            mark.width,
+            mark.height,
+            fillColor=MOSS,
+            strokeColor=None,
+        )
+    if isinstance(mark, Stroke):
+        colour, thick = STROKES[mark.role]
+        return Line(
+            mark.x1,
+            layout.height - mark.y1,
+            mark.x2,
+            layout.height - mark.y2,
+            strokeColor=colour,
+            strokeWidth=thick,
+        )
+    return String(
+        mark.x,
+        layout.height - mark.y,
+        mark.text,
+        fontName=bold_face if mark.role == "value" else face,
+        fontSize=TEXT_SIZE,
+        fillColor=INK,
+        textAnchor=mark.anchor,
+    )

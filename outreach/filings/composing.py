@@ -1,0 +1,74 @@
+"""Compose: from counts and accounts to the one frozen report that every document is made from."""
+
+from datetime import date
+from importlib.metadata import version
+from typing import Any
+
+from diversion.inputs import Quarter
+from outreach.filings import computing, periods
+from outreach.filings.counts import PeriodCounts, count_period
+from outreach.filings.gathering import Scope
+from outreach.filings.masses import mass_unit_of
+from outreach.filings.occasion import Occasion, day_in_words
+from outreach.filings.report import Report
+from outreach.filings.sections import activity, climate, openness, parts, summary, tonnage
+
+
+def software_version() -> str:
+    return f"Loambook {version('loambook')}"
+
+
+def compose(quarter: Quarter, *, scope: Scope, cut_off: date, choices: dict[str, Any]) -> Occasion:
+    """Gather, count and compute everything that a filing of the quarter says, as the records stand."""
+    inputs = computing.gather_inputs(quarter, scope=scope, cut_off=cut_off, choices=choices)
+    so_far = periods.year_to_date(quarter, fiscal_year_starts_month=computing.fiscal_start(scope))
+    return Occasion(
+        place=scope.name if scope.is_one else "all jurisdictions",
+        quarter=quarter,
+        year_to_date=so_far,
+        cut_off=cut_off,
+        mass=mass_unit_of(scope.jurisdictions),
+        counts=_counts(periods.first_day(quarter), quarter, scope),
+        counts_to_date=_counts(so_far.first_day, quarter, scope),
+        inputs=inputs,
+        accounts=computing.compute(inputs),
+    )
+
+
+def _counts(first_day: date, quarter: Quarter, scope: Scope) -> PeriodCounts:
+    return count_period(first_day, periods.last_day(quarter), scope=scope)
+
+
+def report_of(occasion: Occasion) -> Report:
+    """The report: a pure function of the occasion."""
+    return Report(
+        title=f"Home composting in {occasion.place}, {occasion.quarter}",
+        subtitle=f"{occasion.period_in_words}; {occasion.year_in_words}",
+        summary=summary.paragraph(occasion),
+        headlines=summary.headlines(occasion),
+        sections=(
+            activity.done(occasion),
+            activity.answered(occasion),
+            tonnage.kept_out(occasion),
+            climate.methane(occasion),
+            parts.places_and_families(occasion),
+            openness.open_points(occasion),
+            parts.strata(occasion),
+            openness.method(occasion),
+            openness.factors(occasion),
+        ),
+        made_from=_made_from(occasion),
+        account={
+            "period": occasion.accounts.period.to_dict(),
+            "year_to_date": occasion.accounts.year_to_date.to_dict(),
+        },
+    )
+
+
+def _made_from(occasion: Occasion) -> tuple[str, ...]:
+    factors = occasion.inputs.period.factors
+    return (
+        f"Answers dated up to {day_in_words(occasion.cut_off)} count, and no later than 45 days after the quarter.",
+        f"Factor set {factors.name}, sha256 {factors.digest}.",
+        software_version(),
+    )

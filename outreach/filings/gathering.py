@@ -1,0 +1,220 @@
+"""Gather: from the records to cells of sums.
+
+The only module of filings that touches households' rows, and it sees them grouped: memory does not grow with
+the number of households.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+from django.db import DatabaseError, connection
+
+from diversion.cells import AnswerCell, ExposureCell, Prior, QuitCount, Unit
+from diversion.inputs import Quarter, QuarterCells
+from outreach.filings import gather_sql, periods
+from outreach.filings.models import Filing
+from outreach.followup.models import Wave
+from outreach.places.models import District, Jurisdiction
+
+# Answers in force are those of the 18 months before a quarter's end, or the 45 days after it.
+QUARTERS_LOOKED_BACK = 6
+DAYS_LOOKED_AHEAD = 45
+DAYS_PER_MONTH = 365.25 / 12
+NOT_GIVEN = -1
+
+
+class SumsTooLarge(Exception):
+    """A sum does not fit the database's integers."""
+
+    def __init__(self, quarter: Quarter) -> None:
+        self.quarter = quarter
+        super().__init__(
+            f"The sums of {quarter} do not fit 63 bits. File its jurisdictions one by one, and look for "
+            f"amounts that are far too large."
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scope:
+    """Whose households a filing is about: one jurisdiction's, or those of all places served."""
+
+    jurisdiction: Jurisdiction | None
+
+    @property
+    def is_one(self) -> bool:
+        return self.jurisdiction is not None
+
+    @property
+    def parameters(self) -> dict[str, int]:
+        return {"jurisdiction": self.jurisdiction.pk} if self.jurisdiction else {}
+
+    @property
+    def name(self) -> str:
+        return self.jurisdiction.name if self.jurisdiction else "All jurisdictions"
+
+    @property
+    def jurisdictions(self) -> list[Jurisdiction]:
+        if self.jurisdiction:
+            return [self.jurisdiction]
+        return list(Jurisdiction.objects.select_related("landfill_profile"))
+
+
+def parameters(quarter: Quarter, *, scope: Scope, cut_off: date) -> dict[str, int]:
+    """What the query of a quarter is given. Days are ordinals; `cut` is the last day an answer may bear."""
+    after = periods.first_day(periods.shifted(quarter, 1))
+    first_wave_months = min(Wave.objects.values_list("months_after", flat=True), default=0)
+    last_answer_day = min(after + timedelta(days=DAYS_LOOKED_AHEAD - 1), cut_off)
+    return {
+        "a": periods.first_day(quarter).toordinal(),
+        "b": after.toordinal(),
+        "cut": last_answer_day.toordinal() + 1,
+        "oldest": periods.first_day(periods.shifted(quarter, 1 - QUARTERS_LOOKED_BACK)).toordinal(),
+        "first_wave_days": round(first_wave_months * DAYS_PER_MONTH),
+        **scope.parameters,
+    }
+
+
+def gather_quarter(quarter: Quarter, *, scope: Scope, cut_off: date) -> QuarterCells:
+    """The cells of one quarter, as the records stand with answers dated up to the cut-off.
+
+    Raises
+    ------
+    SumsTooLarge
+    """
+    query = gather_sql.cells_query(scoped=scope.is_one)
+    try:
+        rows = _rows(query, parameters(quarter, scope=scope, cut_off=cut_off))
+    except DatabaseError as error:
+        if "overflow" in str(error) or "out of range" in str(error):
+            raise SumsTooLarge(quarter) from error
+        raise
+    return cells_of(quarter, rows, codes=Codes.load())
+
+
+def gather_quits(*, scope: Scope, cut_off: date) -> tuple[QuitCount, ...]:
+    """Answers to 'still composting?' by whole months since the first handout, for the quitting rate."""
+    query = gather_sql.quits_query(scoped=scope.is_one)
+    with connection.cursor() as cursor:
+        cursor.execute(query, {"cut": cut_off.toordinal() + 1, **scope.parameters})
+        return tuple(
+            QuitCount(months=int(months), still=int(still), stopped=int(stopped))
+            for months, still, stopped in cursor.fetchall()
+        )
+
+
+def first_quarter(*, scope: Scope) -> Quarter | None:
+    """The quarter in which the first bin came into use; None before any did."""
+    with connection.cursor() as cursor:
+        cursor.execute(gather_sql.first_exposed_day_query(scoped=scope.is_one), scope.parameters)
+        (day,) = cursor.fetchone()
+    return None if day is None else periods.quarter_of(date.fromordinal(int(day)))
+
+
+@dataclass(frozen=True, slots=True)
+class Codes:
+    """Names for the identifiers of the query's rows, so that a filing reads without the records."""
+
+    jurisdictions: dict[int, str]
+    districts: dict[int, str]
+
+    @classmethod
+    def load(cls) -> "Codes":
+        return cls(
+            dict(Jurisdiction.objects.values_list("pk", "name")),
+            dict(District.objects.values_list("pk", "name")),
+        )
+
+    def place_of(self, row: dict[str, Any]) -> dict[str, Any]:
+        return {
+            "jurisdiction": self.jurisdictions[row["jurisdiction"]],
+            "district": self.districts.get(row["district"], ""),
+            "family": gather_sql.FAMILIES[row["family_code"]],
+            "band": row["band"],
+        }
+
+
+def cells_from_lines(filing: Filing, quarter: Quarter) -> QuarterCells:
+    """The same cells, summed again from the lines kept behind a filing."""
+    query = gather_sql.cells_of_lines_query()
+    rows = _line_rows(query, {"filing": filing.pk, "quarter": str(quarter)})
+    return cells_of(quarter, rows, codes=Codes.load())
+
+
+def cells_of(quarter: Quarter, rows: Iterable[dict[str, Any]], *, codes: Codes) -> QuarterCells:
+    """Cells from the query's grouped rows, or from a filing's lines grouped the same way."""
+    exposure: dict[tuple[Any, ...], dict[str, int]] = defaultdict(lambda: defaultdict(int))
+    answers = []
+    for row in rows:
+        place = codes.place_of(row)
+        sums = exposure[tuple(place.items())]
+        for name in ("households", "days", "unasked_households", "unasked_days"):
+            sums[name] += row[name]
+        if row["answered"]:
+            answers.append(_answer_cell(place, row))
+    return QuarterCells(
+        quarter=quarter,
+        exposure=tuple(ExposureCell(**dict(place), **sums) for place, sums in sorted(exposure.items())),
+        answers=tuple(sorted(answers, key=repr)),
+    )
+
+
+def _answer_cell(place: dict[str, Any], row: dict[str, Any]) -> AnswerCell:
+    return AnswerCell(
+        **place,
+        gap_months=row["gap_months"],
+        quarter_asked=row["quarter_asked"],
+        food_in=_unit(row["food_by_weight"]),
+        yard_in=_unit(row["yard_by_weight"]),
+        food_trash_percent=_given(row["food_trash"]),
+        food_composted_percent=_given(row["food_composted"]),
+        yard_trash_percent=_given(row["yard_trash"]),
+        yard_composted_percent=_given(row["yard_composted"]),
+        prior=Prior(row["prior"]),
+        still_composting=bool(row["still"]),
+        food_given=bool(row["food_given"]),
+        yard_given=bool(row["yard_given"]),
+        answers=row["households"],
+        days=row["days"],
+        **{
+            name: row[name]
+            for name in gather_sql.SUM_COLUMNS
+            if name.startswith(("days_sq", "days_food", "days_yard"))
+        },
+    )
+
+
+def _unit(by_weight: int) -> Unit:
+    return Unit.WEIGHT if by_weight else Unit.VOLUME
+
+
+def _given(percent: int) -> int | None:
+    return None if percent == NOT_GIVEN else percent
+
+
+def _line_rows(query: str, values: dict[str, Any]) -> list[dict[str, Any]]:
+    with connection.cursor() as cursor:
+        cursor.execute(query, values)
+        return [_line_row(*row) for row in cursor.fetchall()]
+
+
+def _line_row(cell: str, *sums: Any) -> dict[str, Any]:
+    keys = dict(zip(gather_sql.KEY_COLUMNS, cell.split("|"), strict=True))
+    row: dict[str, Any] = {name: word if name == "prior" else int(word) for name, word in keys.items()}
+    return row | dict(zip(gather_sql.SUM_COLUMNS, map(int, sums), strict=True))
+
+
+def _rows(query: str, values: dict[str, Any]) -> list[dict[str, Any]]:
+    # PostgreSQL sums integers into numerics; both come out as plain integers here.
+    names = (*gather_sql.KEY_COLUMNS, *gather_sql.SUM_COLUMNS)
+    with connection.cursor() as cursor:
+        cursor.execute(query, values)
+        return [
+            {
+                name: value if isinstance(value, str) else int(value)
+                for name, value in zip(names, row, strict=True)
+            }
+            for row in cursor.fetchall()
+        ]

@@ -1,0 +1,46 @@
+"""What a report is composed of, gathered in one place."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from diversion.inputs import Quarter
+from outreach.filings import periods
+from outreach.filings.computing import Accounts, FilingInputs
+from outreach.filings.counts import PeriodCounts
+from outreach.filings.masses import MassUnit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Occasion:
+    """One filing's facts: where, when, what was counted, what was computed."""
+
+    place: str
+    quarter: Quarter
+    year_to_date: periods.YearToDate
+    cut_off: date
+    mass: MassUnit
+    counts: PeriodCounts
+    counts_to_date: PeriodCounts
+    inputs: FilingInputs
+    accounts: Accounts
+
+    @property
+    def first_day(self) -> date:
+        return periods.first_day(self.quarter)
+
+    @property
+    def last_day(self) -> date:
+        return periods.last_day(self.quarter)
+
+    @property
+    def period_in_words(self) -> str:
+        return f"{day_in_words(self.first_day)} to {day_in_words(self.last_day)}"
+
+    @property
+    def year_in_words(self) -> str:
+        kind = "fiscal year" if self.year_to_date.is_fiscal else "calendar year"
+        return f"{kind} to date, from {day_in_words(self.year_to_date.first_day)}"
+
+
+def day_in_words(day: date) -> str:
+    return f"{day.day} {day:%B %Y}"

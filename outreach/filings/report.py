@@ -1,0 +1,168 @@
+"""A filing as one frozen object: what the page, the PDF, the workbook and the JSON are all made from.
+
+Numbers stand unrounded beside the words that print them, so no document rounds for itself.
+"""
+
+import hashlib
+import json
+from dataclasses import asdict, dataclass, field
+from typing import Any
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Number:
+    """A number in a table or a headline: its value, and how every document prints it."""
+
+    value: float | int | None
+    printed: str
+
+
+Cell = str | Number
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Headline:
+    """One of the big figures: a number with its unit, its interval in words, and what it is."""
+
+    key: str
+    number: Number
+    unit: str
+    interval: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Column:
+    """A column of a table; its unit stands in the heading."""
+
+    heading: str
+    unit: str = ""
+    is_number: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """A table, each row as long as the columns; `total` is a last row that sums them."""
+
+    key: str
+    caption: str
+    columns: tuple[Column, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+    total: tuple[Cell, ...] | None = None
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        for row in (*self.rows, *([self.total] if self.total else [])):
+            if len(row) != len(self.columns):
+                raise ValueError(
+                    f"A row of {self.key!r} has {len(row)} cells for {len(self.columns)} columns."
+                )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bar:
+    """One bar of a chart with its interval, if it has one."""
+
+    label: str
+    value: float
+    lower: float | None = None
+    upper: float | None = None
+    printed: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chart:
+    """A chart of one series: bars that lie, or columns that stand for a run of quarters."""
+
+    key: str
+    caption: str
+    unit: str
+    bars: tuple[Bar, ...]
+    alt: str
+    is_upright: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Section:
+    """A heading with what stands under it."""
+
+    key: str
+    heading: str
+    paragraphs: tuple[str, ...] = ()
+    tables: tuple[Table, ...] = ()
+    charts: tuple[Chart, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Report:
+    """Everything a filing says."""
+
+    title: str
+    subtitle: str
+    summary: str
+    headlines: tuple[Headline, ...]
+    sections: tuple[Section, ...]
+    made_from: tuple[str, ...] = ()
+    account: dict[str, Any] = field(default_factory=dict)
+
+    def to_dict(self) -> dict[str, Any]:
+        return json.loads(as_text(asdict(self)))
+
+    @property
+    def tables(self) -> tuple[Table, ...]:
+        return tuple(table for section in self.sections for table in section.tables)
+
+    @property
+    def charts(self) -> tuple[Chart, ...]:
+        return tuple(chart for section in self.sections for chart in section.charts)
+
+    @classmethod
+    def from_dict(cls, data: dict[str, Any]) -> "Report":
+        """The report as it was frozen."""
+        return cls(
+            title=data["title"],
+            subtitle=data["subtitle"],
+            summary=data["summary"],
+            headlines=tuple(
+                Headline(**{**one, "number": Number(**one["number"])}) for one in data["headlines"]
+            ),
+            sections=tuple(_section(one) for one in data["sections"]),
+            made_from=tuple(data["made_from"]),
+            account=data["account"],
+        )
+
+
+def as_text(data: Any) -> str:
+    """The one spelling of frozen data, for digests: sorted keys, no blanks, shortest floats."""
+    return json.dumps(data, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
+
+
+def digest(data: Any) -> str:
+    return hashlib.sha256(as_text(data).encode()).hexdigest()
+
+
+def _section(data: dict[str, Any]) -> Section:
+    return Section(
+        key=data["key"],
+        heading=data["heading"],
+        paragraphs=tuple(data["paragraphs"]),
+        tables=tuple(_table(one) for one in data["tables"]),
+        charts=tuple(
+            Chart(**{**one, "bars": tuple(Bar(**bar) for bar in one["bars"])}) for one in data["charts"]
+        ),
+    )
+
+
+def _table(data: dict[str, Any]) -> Table:
+    return Table(
+        key=data["key"],
+        caption=data["caption"],
+        columns=tuple(Column(**one) for one in data["columns"]),
+        rows=tuple(_row(row) for row in data["rows"]),
+        total=_row(data["total"]) if data["total"] else None,
+        note=data["note"],
+    )
+
+
+def _row(cells: list[Any]) -> tuple[Cell, ...]:
+    return tuple(Number(**cell) if isinstance(cell, dict) else cell for cell in cells)

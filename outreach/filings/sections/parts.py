@@ -1,0 +1,115 @@
+"""Jurisdictions, districts and bin families: parts that add up to the whole; and the strata behind them."""
+
+from diversion.account import DiversionAccount
+from diversion.figures import Measure, Part, Stratum, Stream
+from outreach.bins.models import BinModel
+from outreach.filings.masses import number
+from outreach.filings.occasion import Occasion
+from outreach.filings.report import Cell, Column, Number, Section, Table
+
+DIMENSIONS = {"jurisdiction": "Jurisdiction", "district": "District", "family": "Bin family"}
+ALIKE = "A part assumes that households of a stratum behave alike everywhere. Parts add up to the whole."
+BANDS = ("under 6 months", "6 to 12 months", "1 to 2 years", "2 years and more")
+
+
+def places_and_families(occasion: Occasion) -> Section:
+    account = occasion.accounts.period
+    return Section(
+        key="parts",
+        heading="Places and families",
+        paragraphs=(ALIKE,) if account.estimated else (),
+        tables=tuple(_parts(occasion, account, dimension) for dimension in DIMENSIONS),
+    )
+
+
+def _parts(occasion: Occasion, account: DiversionAccount, dimension: str) -> Table:
+    parts = account.parts_by(dimension)
+    unit = occasion.mass.sign
+    return Table(
+        key=f"by_{dimension}",
+        caption=f"By {DIMENSIONS[dimension].lower()}, {occasion.quarter}",
+        columns=(
+            Column(heading=DIMENSIONS[dimension]),
+            Column(heading="Households with a bin", is_number=True),
+            Column(heading="Answers in force", is_number=True),
+            Column(heading="Went into bins", unit=unit, is_number=True),
+            Column(heading="Kept out of landfill", unit=unit, is_number=True),
+            Column(heading="Sampling error", unit=unit, is_number=True),
+        ),
+        rows=tuple(_part(occasion, account, part) for part in parts),
+        total=(
+            "All",
+            number(sum(part.households for part in parts)),
+            number(sum(part.answers for part in parts)),
+            *_whole(occasion, account),
+        ),
+    )
+
+
+def _part(occasion: Occasion, account: DiversionAccount, part: Part) -> tuple[Cell, ...]:
+    start = (_name(part), number(part.households), number(part.answers))
+    if not account.estimated:
+        return (*start, number(None), number(None), number(None))
+    gross, bound = part.figure(Measure.GROSS, Stream.BOTH), part.figure(Measure.LANDFILL_BOUND, Stream.BOTH)
+    mass = occasion.mass
+    return (*start, mass.of(gross.headline), mass.of(bound.headline), mass.of(bound.sampling_error))
+
+
+def _whole(occasion: Occasion, account: DiversionAccount) -> tuple[Number, Number, Number]:
+    if not account.estimated:
+        return (number(None), number(None), number(None))
+    gross, bound = account.figure(Measure.GROSS), account.figure(Measure.LANDFILL_BOUND)
+    mass = occasion.mass
+    return (
+        mass.of(gross.headline.value),
+        mass.of(bound.headline.value),
+        mass.of(bound.alike.sampling_error),
+    )
+
+
+def _name(part: Part) -> str:
+    if part.dimension == "family":
+        return str(dict(BinModel.Family.choices).get(part.code, part.code))
+    # A district's code is 'jurisdiction/district'; the latter is empty where none is known.
+    return f"{part.code}not in a district" if part.code.endswith("/") else part.code
+
+
+def strata(occasion: Occasion) -> Section:
+    return Section(
+        key="strata",
+        heading="Strata",
+        paragraphs=(
+            "Households with a bin are grouped by jurisdiction, bin family and months since the first handout. "
+            "Groups with fewer than five answers are joined with their neighbours before anything is estimated.",
+        ),
+        tables=(
+            Table(
+                key="strata",
+                caption="Strata as estimated",
+                columns=(
+                    Column(heading="Stratum"),
+                    Column(heading="Made of"),
+                    Column(heading="Households", is_number=True),
+                    Column(heading="Answers", is_number=True),
+                    Column(heading="Household-weeks", is_number=True),
+                    Column(heading="Food into the bin", unit="kg a week", is_number=True),
+                    Column(heading="Yard into the bin", unit="kg a week", is_number=True),
+                    Column(heading="Kept out", unit="kg a week", is_number=True),
+                ),
+                rows=tuple(_stratum(one) for one in occasion.accounts.period.strata),
+            ),
+        ),
+    )
+
+
+def _stratum(one: Stratum) -> tuple[Cell, ...]:
+    return (
+        f"{one.quarter}, {one.number}",
+        "; ".join(one.members),
+        number(one.households),
+        number(one.answers),
+        Number(value=one.household_weeks, printed=f"{one.household_weeks:,.1f}"),
+        number(one.gross_food_kg_per_week),
+        number(one.gross_yard_kg_per_week),
+        number(one.landfill_bound_kg_per_week),
+    )

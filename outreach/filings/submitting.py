@@ -1,0 +1,90 @@
+"""Submitting: the figures, their inputs and the lines behind them are frozen in one transaction."""
+
+from datetime import date, datetime
+from typing import Any
+
+from django.db import connection, transaction
+
+from outreach.filings import composing, frozen_inputs, gather_sql, gathering, method, periods, report
+from outreach.filings.gathering import Scope
+from outreach.filings.models import Filing, FilingDraft
+from outreach.filings.occasion import Occasion
+from outreach.staff.models import StaffMember
+
+
+class RecordsMoved(Exception):
+    """The records changed between computing and freezing."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "The records changed while the figures were computed, so nothing was filed. Look again and submit."
+        )
+
+
+def submit(
+    *,
+    quarter: periods.Quarter,
+    scope: Scope,
+    choices: dict[str, Any],
+    by: StaffMember | None,
+    at: datetime,
+    cut_off: date,
+) -> Filing:
+    """File a quarter: compute from the records, then freeze it.
+
+    The figures are computed before the transaction, so that nobody waits for them; inside it the sums are
+    gathered once more and must be the same.
+
+    Raises
+    ------
+    RecordsMoved
+    ValidationError
+        If the quarter is already filed.
+    """
+    occasion = composing.compose(quarter, scope=scope, cut_off=cut_off, choices=choices)
+    filing = _frozen(occasion, scope=scope, by=by, at=at)
+    with transaction.atomic():
+        filing.full_clean()
+        filing.save(force_insert=True)
+        for cells in occasion.inputs.year_to_date.quarters:
+            _keep_lines(filing, cells.quarter, scope=scope, cut_off=cut_off)
+            if gathering.cells_from_lines(filing, cells.quarter) != cells:
+                raise RecordsMoved
+        FilingDraft.objects.filter(jurisdiction=scope.jurisdiction, quarter=str(quarter)).delete()
+    return filing
+
+
+def _frozen(occasion: Occasion, *, scope: Scope, by: StaffMember | None, at: datetime) -> Filing:
+    said = composing.report_of(occasion)
+    inputs = {
+        "period": frozen_inputs.to_dict(occasion.inputs.period),
+        "year_to_date": frozen_inputs.to_dict(occasion.inputs.year_to_date),
+    }
+    factors = occasion.inputs.period.factors
+    return Filing(
+        jurisdiction=scope.jurisdiction,
+        title=said.title,
+        quarter=str(occasion.quarter),
+        first_day_on=occasion.first_day,
+        last_day_on=occasion.last_day,
+        cut_off_on=occasion.cut_off,
+        submitted_at=at,
+        submitted_by=by,
+        factor_set=factors.name,
+        factor_set_sha256=factors.digest,
+        software_version=composing.software_version(),
+        settings=method.choices_of(occasion.inputs.period.settings, factor_set=factors.name),
+        inputs=inputs,
+        inputs_sha256=report.digest(inputs),
+        report=said.to_dict(),
+        report_sha256=report.digest(said.to_dict()),
+    )
+
+
+def _keep_lines(filing: Filing, quarter: periods.Quarter, *, scope: Scope, cut_off: date) -> None:
+    values = gathering.parameters(quarter, scope=scope, cut_off=cut_off)
+    with connection.cursor() as cursor:
+        cursor.execute(
+            gather_sql.lines_insert(scoped=scope.is_one),
+            {**values, "filing": filing.pk, "quarter": str(quarter)},
+        )
