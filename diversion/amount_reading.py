@@ -181,7 +181,7 @@ def _part(tokens: list[Token], material: Material, containers: ContainerTable) -
         if match := pattern.fullmatch(kinds):
             return _bounded(read(tokens, match), tokens, match)
     if match := UNKNOWN.fullmatch(kinds):
-        if match["bound"] == words.LESS and kinds.endswith("NG"):
+        if kinds == "SNG" and tokens[1].value == 1:
             smallest = containers[SMALLEST_OFFERED[material]]
             return _halved(_of(smallest, tokens[-2].value))
         raise Unreadable(WHICH)

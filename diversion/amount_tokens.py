@@ -16,7 +16,6 @@ from diversion.containers import Container
 
 # Numbers ('2', '1,5', '.5', '1/2'), cubic units with their digit, words, and the signs that mean something.
 PIECES = re.compile(r"\d+\s*/\s*\d+|\d+(?:[.,]\d+)*|\.\d+|(?:yd|ft|m)3\b|[a-z]+|[-+/()&%<>*]")
-LARGEST_DENOMINATOR = 10
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,7 +82,7 @@ def _in_spanish(tokens: list[Token]) -> list[Token]:
         if skip:
             skip = False
         elif token.text == "once":
-            spanish.append(Token(kind=words.NUMBER, text="11", value=11.0))
+            spanish.append(Token(kind=words.NUMBER, text="once", value=words.NUMBERS["once"]))
             skip = True
         else:
             spanish.append(token)
@@ -106,14 +105,14 @@ def _is_fraction(char: str) -> bool:
 
 
 def _fraction(char: str) -> Fraction:
-    return Fraction(unicodedata.numeric(char)).limit_denominator(LARGEST_DENOMINATOR)
+    return Fraction(unicodedata.numeric(char)).limit_denominator(words.LARGEST_DENOMINATOR)
 
 
 def _next(
     pieces: list[str], at: int, vocabulary: dict[tuple[str, ...], Container]
 ) -> tuple[int, list[Token]]:
     """The longest run of pieces from `at` that means something, and how many pieces it takes."""
-    for length in range(min(4, len(pieces) - at), 0, -1):
+    for length in range(min(words.LONGEST_RUN, len(pieces) - at), 0, -1):
         run = tuple(pieces[at : at + length])
         text = " ".join(run)
         if run in vocabulary:

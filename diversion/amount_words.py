@@ -140,3 +140,5 @@ PHRASES: dict[tuple[str, ...], str] = {
     tuple(phrase.split()): kind for kind, run in _RUNS.items() for phrase in run.split("|")
 }
 PHRASE_VALUES = {AND_A_HALF: 1 / 2, FRACTION_WORD: 1 / 4}
+LONGEST_RUN = 4  # words
+LARGEST_DENOMINATOR = 10  # of the fractions that have a character of their own, such as ⅞

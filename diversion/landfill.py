@@ -1,7 +1,8 @@
 """Methane that a tonne would have made in a landfill: first-order decay with gas collection by age of waste.
 
-Ages are counted from burial, in years. The closed form serves filings; `landfill_years` has the two published yearly
-forms that it is checked against. What burning, recycling or a green cart would have done is not in here.
+Ages are counted from burial, in years. The closed form serves filings; `landfill_years` has the two
+published yearly forms that it is checked against. What burning, recycling or a green cart would have done
+is not in here.
 """
 
 import math
@@ -198,7 +199,8 @@ def methane_kg_per_tonne(
 
     Source
     ------
-    First-order decay of IPCC 2006 Guidelines, Vol. 5, Ch. 3, integrated in closed form over phases of collection.
+    First-order decay of IPCC 2006 Guidelines, Vol. 5, Ch. 3, integrated in closed form over phases of
+    collection.
     """
     delay, k = gas.delay_years, material.k
     escaping = 0.0
@@ -213,7 +215,8 @@ def methane_kg_per_tonne(
 def lifetime_kg_per_tonne(material: DecayingMaterial, gas: GasCollection) -> float:
     """Methane that escapes from one tonne in its first hundred years. [kg CH4 per tonne of wet waste]
 
-    This view books all of it in the period in which the tonne was kept out. Never add it to a calendar-year view.
+    This view books all of it in the period in which the tonne was kept out. Never add it to a calendar-year
+    view.
     """
     return methane_kg_per_tonne(material, gas)
 

@@ -1,7 +1,7 @@
 """The two published yearly forms of landfill methane, as references for the closed form.
 
-Filings do not use them: they count in whole calendar years. They agree with the closed form where it can be asked
-the same question, and the tests hold it to that.
+Filings do not use them: they count in whole calendar years. They agree with the closed form where it can be
+asked the same question, and the tests hold it to that.
 """
 
 import math
@@ -29,8 +29,8 @@ def ipcc_yearly_methane(
     last_year : int
         The last year to report.
     reaction_start_month : int
-        M, 1 to 13, counted from January of the year of disposal: 13 is a delay of six months on average, so that
-        decay starts on 1 January of the next year.
+        M, 1 to 13, counted from January of the year of disposal: 13 is a delay of six months on average, so
+        that decay starts on 1 January of the next year.
 
     Returns
     -------

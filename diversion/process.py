@@ -1,7 +1,8 @@
 """Methane and nitrous oxide of home composting itself.
 
-Everything that goes into the bin emits a little, browns too; what was composted before had its emissions before, so
-that the caller nets it out. Measured home units lie within the published range, mostly at its lower end for methane.
+Everything that goes into the bin emits a little, browns too; what was composted before had its emissions
+before, so that the caller nets it out. Measured home units lie within the published range, mostly at its
+lower end for methane.
 """
 
 from dataclasses import dataclass

@@ -1,6 +1,7 @@
 """From gases to CO2e, and the net effect with its memo lines.
 
-Which report and horizon a figure uses is a choice that a funder makes; it is named beside the figure and never drawn.
+Which report and horizon a figure uses is a choice that a funder makes; it is named beside the figure and
+never drawn.
 """
 
 import math
@@ -127,8 +128,8 @@ def net_warming(
 
     Source
     ------
-    Arithmetic on first-order decay (`landfill`) and IPCC 2006 Guidelines, Vol. 5, Ch. 4 (`process`). Only gross less
-    what was composted before compares the programme with what would have been without it.
+    Arithmetic on first-order decay (`landfill`) and IPCC 2006 Guidelines, Vol. 5, Ch. 4 (`process`). Only
+    gross less what was composted before compares the programme with what would have been without it.
     """
     require_within("browns_tonnes", browns_tonnes, 0)
     methane = math.fsum(b.landfill_tonnes * b.methane_kg_per_tonne for b in balances)

@@ -3,35 +3,12 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from enum import IntEnum, StrEnum
 
 from diversion.conversions import MONTHS_PER_YEAR
 from diversion.errors import DiversionError
+from diversion.factors.choices import Horizon, Precipitation, Report
 from diversion.factors.published import BadFactor, PublishedFactor, Status
 from diversion.materials import Material
-
-
-class Precipitation(StrEnum):
-    """How wet a landfill's site is: rain a year plus recirculated leachate. Picks the decay rate."""
-
-    DRY = "dry"  # under 20 inches a year
-    BETWEEN = "between"  # 20 to 40 inches
-    WET = "wet"  # over 40 inches
-
-
-class Report(StrEnum):
-    """Which assessment report's warming potentials are used; funders name one."""
-
-    AR4 = "AR4"
-    AR5 = "AR5"
-    AR6 = "AR6"
-
-
-class Horizon(IntEnum):
-    """Years over which warming is added up."""
-
-    YEARS_20 = 20
-    YEARS_100 = 100
 
 
 class UnknownFactor(DiversionError):

@@ -35,7 +35,8 @@ class PublishedFactor:
     meaning : str
         What it is, in a few words for a table.
     value, low, high : float
-        Central value and range in `unit`, low <= value <= high. All three alike: no range is known, it is not drawn.
+        Central value and range in `unit`, low <= value <= high. All three alike: no range is known, it is
+        not drawn.
     unit : str
         Unit of the three numbers; '1' for a share or ratio.
     source, locator : str
