@@ -27,7 +27,6 @@ def available() -> tuple[str, ...]:
     return tuple(sorted(table.name.removesuffix(".toml") for table in tables if table.name.endswith(".toml")))
 
 
-@cache
 def load(name: str = LATEST) -> FactorSet:
     """Read a released factor set.
 
@@ -48,6 +47,11 @@ def load(name: str = LATEST) -> FactorSet:
     """
     if name not in available():
         raise UnknownFactorSet(name=name, known=available())
+    return _load(name)
+
+
+@cache
+def _load(name: str) -> FactorSet:
     content = resources.files("diversion.factors").joinpath(f"{name}.toml").read_bytes()
     # A checkout on Windows may have turned the line ends; the digest is of the numbers as released.
     return read_factor_set(content.replace(b"\r\n", b"\n"))

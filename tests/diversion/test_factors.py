@@ -119,7 +119,7 @@ def test_choices_are_not_drawn_and_uncertainties_are():
 
 
 def test_a_missing_factor_is_named():
-    with pytest.raises(factors.UnknownFactor, match="k.browns.wet") as refused:
+    with pytest.raises(factors.UnknownFactor, match=r"k\.browns\.wet") as refused:
         factors.load().k(Material.BROWNS, Precipitation.WET)
     assert (refused.value.key, refused.value.factor_set) == ("k.browns.wet", factors.LATEST)
 

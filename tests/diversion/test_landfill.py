@@ -1,6 +1,7 @@
 """Methane of landfilled waste: closed form, views, and what must hold whatever the numbers."""
 
 import math
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -112,7 +113,7 @@ def test_the_closed_form_is_the_integral_of_decay(phases, k, oxidation, delay, s
         return k * math.exp(-k * (age - delay)) * (1 - caught) if age >= delay else 0.0
 
     cuts = sorted({start, start + length, *(p for a, b, _ in phases for p in (a, b)), delay})
-    pieces = [(a, b) for a, b in zip(cuts, cuts[1:]) if start <= a and b <= start + length and b - a > 1e-9]
+    pieces = [(a, b) for a, b in pairwise(cuts) if start <= a and b <= start + length and b - a > 1e-9]
     integral = sum(quad(escaping, a, b - 1e-12)[0] for a, b in pieces)
 
     closed = methane_kg_per_tonne(waste, landfill, from_age=start, to_age=start + length)

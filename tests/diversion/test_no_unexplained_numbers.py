@@ -23,9 +23,9 @@ INNOCENT = {0, 1, 2}
 
 def unexplained_numbers(source: str) -> Iterator[tuple[int, float]]:
     for node in ast.walk(ast.parse(source)):
-        if isinstance(node, ast.Constant) and type(node.value) in {int, float, complex}:
-            if node.value not in INNOCENT:
-                yield node.lineno, node.value
+        is_number = isinstance(node, ast.Constant) and type(node.value) in {int, float, complex}
+        if is_number and node.value not in INNOCENT:
+            yield node.lineno, node.value
 
 
 @pytest.mark.parametrize("path", ESTIMATORS, ids=lambda path: str(path.relative_to(PACKAGE)))

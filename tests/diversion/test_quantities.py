@@ -326,67 +326,19 @@ def test_no_text_raises_anything_but_not_an_amount(text):
     assert litres_from_name(text) is None or litres_from_name(text) > 0
 
 
-WORDS = st.sampled_from(
-    [
-        "1",
-        "2",
-        "3/4",
-        "½",
-        "-1",
-        ".5",
-        "1,5",
-        "a",
-        "one",
-        "half",
-        "two",
-        "once",
-        "twice",
-        "5-gallon",
-        "gallon",
-        "gallons",
-        "bucket",
-        "bag",
-        "(32",
-        "gal)",
-        "full",
-        "of",
-        "x",
-        "per",
-        "week",
-        "a",
-        "month",
-        "every",
-        "other",
-        "day",
-        "times",
-        "less",
-        "than",
-        "more",
-        "and",
-        "y",
-        "media",
-        "50%",
-        "container",
-        "lb",
-        "-",
-        "+",
-        "or",
-        "between",
-        "plus",
-        "small",
-        "cuarto",
-        "de",
-    ]
+WORDS = (
+    "1 2 3/4 ½ -1 .5 1,5 a one half two once twice 5-gallon gallon gallons bucket bag (32 gal) full of x per week "
+    "a month every other day times less than more and y media 50% container lb - + or between plus small cuarto de"
 )
 
 
-@given(st.lists(WORDS, max_size=9).map(" ".join))
+@given(st.lists(st.sampled_from(WORDS.split()), max_size=9).map(" ".join))
 def test_no_mixture_of_known_words_breaks_the_grammar(text):
     try:
         amount = food(text)
-    except NotAnAmount as refused:
-        assert refused.reason
-    else:
-        assert (amount.millilitres_per_week is None) != (amount.grams_per_week is None)
-        assert amount.quantity >= 0
-        assert math.isfinite(amount.quantity)
+    except NotAnAmount:
+        return
+
+    assert (amount.millilitres_per_week is None) != (amount.grams_per_week is None)
+    assert amount.quantity >= 0
+    assert math.isfinite(amount.quantity)

@@ -1,4 +1,4 @@
-"""Landfill methane and warming potentials against numbers from outside, each with its source and how far it was seen."""
+"""Landfill methane and warming potentials against numbers from outside, each with its source and status."""
 
 import math
 
