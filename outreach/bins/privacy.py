@@ -109,9 +109,15 @@ privacy.declare(
     household={"id", "household", "counted_under", "family", "from_day", "until_day", "ended_because"},
 )
 
-for label in ("BinModel", "StockPlace", "BinOrder", "RuleVersion", "RuleException", "Handout", "Stay"):
+privacy.declare(
+    "bins.CarriedBin",
+    household={"id", "handout", "household", "counted_under", "moved_on", "entered_at", "entered_by"},
+)
+
+for label in ("BinModel", "StockPlace", "BinOrder", "RuleVersion", "RuleException", "Handout", "CarriedBin"):
     audit.keep(f"bins.{label}")
 audit.leave(
     "bins.StockMovement", because="The ledger is its own trail: rows are only added, each with who and when."
 )
 audit.leave("bins.StockBalance", because="It follows from the ledger.")
+audit.leave("bins.Stay", because="It follows from handouts, returns and moves, and is made anew from them.")

@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy as _
 from outreach.bins.models.stock import BinModel
 from outreach.households.models import Household, Participant
 from outreach.places.models import Jurisdiction
-from outreach.staff.constraints import both_or_neither
+from outreach.staff.constraints import both_or_neither, not_before
 from outreach.staff.models import StaffMember
 from outreach.workshops.models import Workshop
 
@@ -129,6 +129,13 @@ class HandoutQuerySet(models.QuerySet["Handout"]):
     def counted_for(self, household: Household) -> "HandoutQuerySet":
         return self.filter(counted_under=household)
 
+    def in_area_of(self, jurisdiction: Jurisdiction) -> "HandoutQuerySet":
+        """Those to its households, and those at its workshops to households of no place served."""
+        return self.filter(
+            Q(counted_under__jurisdiction=jurisdiction)
+            | Q(counted_under__jurisdiction__isnull=True, workshop__jurisdiction=jurisdiction)
+        )
+
 
 class Handout(models.Model):
     """One bin (or part, as a replacement) given to one household on one day."""
@@ -195,6 +202,8 @@ class Handout(models.Model):
                 | Q(replaces__isnull=False)
                 | Q(exception__isnull=False)
                 | Q(voided_at__isnull=False)
+                # Brought back, under a rule that gives the place back.
+                | Q(returned_on__isnull=False)
                 | Q(is_subsidised=False),
                 name="handout_in_the_rule_or_says_why",
                 violation_error_message=_(
@@ -208,6 +217,17 @@ class Handout(models.Model):
             ),
             both_or_neither(
                 "voided_at", "voided_by", name="handout_voided_by_someone", sentence=_("Say who voided it.")
+            ),
+            not_before(
+                "returned_on",
+                "handed_on",
+                name="handout_returned_after_handed",
+                sentence=_("A bin cannot come back before it was handed out."),
+            ),
+            models.CheckConstraint(
+                condition=Q(replaces__isnull=True) | ~Q(replaces=F("id")),
+                name="handout_replaces_another",
+                violation_error_message=_("A bin cannot replace itself."),
             ),
         ]
 
@@ -223,7 +243,6 @@ class Stay(models.Model):
         MOVED = "moved", _("moved out")
         REMOVED = "removed", _("bin removed")
         STOPPED = "stopped", _("stopped, as known from outside the waves")
-        CORRECTED = "corrected", _("handout voided")
 
     household = models.ForeignKey(Household, models.PROTECT, related_name="+")
     counted_under = models.ForeignKey(Household, models.PROTECT, related_name="+")

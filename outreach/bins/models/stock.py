@@ -5,10 +5,17 @@ from datetime import date
 
 from django.db import models
 from django.db.models import F, Q
+from django.db.models.functions import Coalesce
 from django.utils.translation import gettext_lazy as _
 
 from outreach.staff.constraints import not_before
 from outreach.staff.models import StaffMember
+
+
+class BinModelQuerySet(models.QuerySet["BinModel"]):
+    def to_confirm(self) -> "BinModelQuerySet":
+        """Models met in paperwork whose family and litres nobody has looked at."""
+        return self.filter(confirmed_at__isnull=True)
 
 
 class BinModel(models.Model):
@@ -37,11 +44,24 @@ class BinModel(models.Model):
         StaffMember, models.PROTECT, null=True, blank=True, editable=False, related_name="+"
     )
 
+    objects = BinModelQuerySet.as_manager()
+
     class Meta:
         ordering = ["name"]
 
     def __str__(self) -> str:
         return self.name
+
+
+class StockPlaceQuerySet(models.QuerySet["StockPlace"]):
+    def stores(self) -> "StockPlaceQuerySet":
+        """Places where bins lie and are counted."""
+        return self.filter(kind=StockPlace.Kind.STORE)
+
+    def end(self, kind: str) -> "StockPlace":
+        """The one place of a kind at the ledger's ends, made when first needed."""
+        label = str(StockPlace.Kind(kind).label).capitalize()
+        return self.get_or_create(kind=kind, defaults={"name": label})[0]
 
 
 class StockPlace(models.Model):
@@ -57,8 +77,18 @@ class StockPlace(models.Model):
     name = models.CharField(_("name"), max_length=120, unique=True)
     kind = models.CharField(max_length=12, choices=Kind.choices, default=Kind.STORE)
 
+    objects = StockPlaceQuerySet.as_manager()
+
     class Meta:
         ordering = ["name"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["kind"],
+                condition=~Q(kind="store"),
+                name="stock_place_one_of_each_end",
+                violation_error_message=_("The ledger has just one place of this kind."),
+            ),
+        ]
 
     def __str__(self) -> str:
         return self.name
@@ -66,6 +96,19 @@ class StockPlace(models.Model):
     @property
     def has_balance(self) -> bool:
         return self.kind == self.Kind.STORE
+
+
+class BinOrderQuerySet(models.QuerySet["BinOrder"]):
+    def standing(self) -> "BinOrderQuerySet":
+        return self.filter(cancelled_on__isnull=True)
+
+    def with_received(self) -> "BinOrderQuerySet":
+        """Each with `received`, the bins that its receipts brought."""
+        return self.annotate(received=Coalesce(models.Sum("receipts__quantity"), 0))
+
+    def outstanding(self) -> "BinOrderQuerySet":
+        """Orders of which bins are still to come."""
+        return self.standing().with_received().filter(received__lt=F("quantity"))
 
 
 class BinOrder(models.Model):
@@ -80,6 +123,8 @@ class BinOrder(models.Model):
     due_on = models.DateField(_("due on"))
     cancelled_on = models.DateField(_("cancelled on"), null=True, blank=True)
     note = models.CharField(_("note"), max_length=300, blank=True)
+
+    objects = BinOrderQuerySet.as_manager()
 
     class Meta:
         ordering = ["due_on"]
@@ -141,6 +186,7 @@ class StockMovement(models.Model):
 
     class Meta:
         ordering = ["-moved_on", "-id"]
+        indexes = [models.Index(fields=["from_place", "bin_model", "moved_on"], name="movement_out_of")]
         constraints = [
             models.CheckConstraint(
                 condition=Q(quantity__gt=0),

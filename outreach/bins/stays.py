@@ -1,0 +1,179 @@
+"""Stays, made anew from handouts, returns, moves and voids: the days a household had a bin in use."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+from django.db import transaction
+
+from outreach.bins.chunks import in_chunks
+from outreach.bins.models import BinModel, CarriedBin, Handout, Stay
+from outreach.bins.models.handouts import NO_END_DAY
+from outreach.households.models import Household
+
+# Ends that a person saw; no handout or return tells them.
+SEEN_ENDS = (Stay.Ended.REMOVED, Stay.Ended.STOPPED)
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Span:
+    """Days of use as a stay has them: `from_day` up to, not with, `until_day`."""
+
+    from_day: int
+    tie: str
+    until_day: int
+    because: str
+    household_id: int
+    family: str
+
+
+def rebuild(households: Iterable[Household]) -> None:
+    """Bring the stays of these households (those they count under) to what the records say."""
+    rebuild_roots({household.counted_under.pk for household in households})
+
+
+@transaction.atomic
+def rebuild_roots(root_ids: Iterable[int]) -> None:
+    """Write what differs: stays no longer true go, new ones come, the others stay untouched."""
+    gone: list[int] = []
+    made: list[Stay] = []
+    for ids in in_chunks(sorted(set(root_ids))):
+        wanted = spans_of(ids)
+        known = _known(ids)
+        for root_id in ids:
+            have = {_as_row(stay): stay.pk for stay in known[root_id]}
+            want = {(s.household_id, s.family, s.from_day, s.until_day, s.because) for s in wanted[root_id]}
+            gone += [pk for row, pk in have.items() if row not in want]
+            made += [_stay(root_id, row) for row in sorted(want) if row not in have]
+    for ids in in_chunks(gone):
+        Stay.objects.filter(pk__in=ids).delete()
+    Stay.objects.bulk_create(made, batch_size=1000)
+
+
+def differences(root_ids: Sequence[int]) -> list[int]:
+    """The households whose stays are not what the records say."""
+    wanted, known = spans_of(root_ids), _known(root_ids)
+    return [
+        root_id
+        for root_id in root_ids
+        if {_as_row(stay) for stay in known[root_id]}
+        != {(s.household_id, s.family, s.from_day, s.until_day, s.because) for s in wanted[root_id]}
+    ]
+
+
+def spans_of(root_ids: Sequence[int]) -> dict[int, list[Span]]:
+    """The days of use of each household, from everything recorded under it."""
+    families = dict(BinModel.objects.values_list("pk", "family"))
+    pieces: dict[int, list[Span]] = defaultdict(list)
+    handouts = Handout.objects.standing().filter(counted_under__in=root_ids)
+    replaced_on = _replaced_on(root_ids)
+    for row in handouts.values_list(*_HANDOUT_COLUMNS):
+        pieces[row[1]].append(_of_handout(row, families, replaced_on))
+    carried = CarriedBin.objects.filter(counted_under__in=root_ids, handout__voided_at__isnull=True)
+    for row in carried.values_list(*_CARRIED_COLUMNS):
+        pieces[row[1]].append(_of_carried(row, families))
+    seen = _seen_ends(root_ids)
+    return {root_id: [_cut(span, seen[root_id]) for span in _joined(pieces[root_id])] for root_id in root_ids}
+
+
+_HANDOUT_COLUMNS = (
+    "household_id",
+    "counted_under_id",
+    "bin_model_id",
+    "handed_on",
+    "event_id",
+    "returned_on",
+    "household__ended_on",
+    "counted_under__ended_on",
+    "pk",
+)
+_CARRIED_COLUMNS = (
+    "household_id",
+    "counted_under_id",
+    "handout__bin_model_id",
+    "moved_on",
+    "handout__event_id",
+    "handout__returned_on",
+    "household__ended_on",
+    "counted_under__ended_on",
+)
+
+
+def _of_handout(row: tuple, families: dict[int, str], replaced_on: dict[int, date]) -> Span:
+    household_id, _root, model_id, handed_on, event_id, returned_on, own_end, root_end, pk = row
+    ends = [
+        (returned_on, Stay.Ended.RETURNED),
+        (replaced_on.get(pk), Stay.Ended.REMOVED),
+        (own_end or root_end, Stay.Ended.MOVED),
+    ]
+    return _span(handed_on, ends, str(event_id), household_id, families[model_id])
+
+
+def _of_carried(row: tuple, families: dict[int, str]) -> Span:
+    household_id, _root, model_id, moved_on, event_id, returned_on, own_end, root_end = row
+    ends = [(returned_on, Stay.Ended.RETURNED), (own_end or root_end, Stay.Ended.MOVED)]
+    return _span(moved_on, ends, str(event_id), household_id, families[model_id])
+
+
+def _span(
+    begun_on: date, ends: list[tuple[date | None, str]], tie: str, household_id: int, family: str
+) -> Span:
+    known = [(day.toordinal(), str(because)) for day, because in ends if day is not None]
+    until_day, because = min(known, default=(NO_END_DAY, ""))
+    return Span(begun_on.toordinal(), tie, until_day, because, household_id, family)
+
+
+def _joined(pieces: Iterable[Span]) -> list[Span]:
+    """One span where bins were in use without a day between; two bins count once."""
+    spans: list[Span] = []
+    for piece in sorted(piece for piece in pieces if piece.from_day < piece.until_day):
+        if spans and piece.from_day <= spans[-1].until_day:
+            if piece.until_day > spans[-1].until_day:
+                spans[-1] = replace(spans[-1], until_day=piece.until_day, because=piece.because)
+        else:
+            spans.append(piece)
+    return spans
+
+
+def _cut(span: Span, seen: list[tuple[int, str]]) -> Span:
+    for until_day, because in seen:
+        if span.from_day < until_day < span.until_day:
+            return replace(span, until_day=until_day, because=because)
+    return span
+
+
+def _seen_ends(root_ids: Sequence[int]) -> dict[int, list[tuple[int, str]]]:
+    seen: dict[int, list[tuple[int, str]]] = defaultdict(list)
+    ends = Stay.objects.filter(counted_under__in=root_ids, ended_because__in=SEEN_ENDS).order_by("until_day")
+    for root_id, until_day, because in ends.values_list("counted_under", "until_day", "ended_because"):
+        seen[root_id].append((until_day, because))
+    return seen
+
+
+def _replaced_on(root_ids: Sequence[int]) -> dict[int, date]:
+    rows = Handout.objects.standing().filter(counted_under__in=root_ids, replaces__isnull=False)
+    return dict(rows.order_by("-handed_on").values_list("replaces_id", "handed_on"))
+
+
+def _known(root_ids: Sequence[int]) -> dict[int, list[Stay]]:
+    known: dict[int, list[Stay]] = defaultdict(list)
+    for stay in Stay.objects.filter(counted_under__in=root_ids):
+        known[stay.counted_under_id].append(stay)
+    return known
+
+
+def _as_row(stay: Stay) -> tuple[int, str, int, int, str]:
+    return (stay.household_id, stay.family, stay.from_day, stay.until_day, stay.ended_because)
+
+
+def _stay(root_id: int, row: tuple[int, str, int, int, str]) -> Stay:
+    household_id, family, from_day, until_day, because = row
+    return Stay(
+        household_id=household_id,
+        counted_under_id=root_id,
+        family=family,
+        from_day=from_day,
+        until_day=until_day,
+        ended_because=because,
+    )
