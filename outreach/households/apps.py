@@ -4,3 +4,19 @@ from django.apps import AppConfig
 class HouseholdsConfig(AppConfig):
     name = "outreach.households"
     label = "households"
+
+    def ready(self) -> None:
+        from outreach.households import merging
+        from outreach.households.merge_handlers import MergedEarlier, SamePeople
+
+        merging.register(
+            "households",
+            MergedEarlier(),
+            covers={
+                "households.Household.merged_into",
+                # The history of merges names its two households for good.
+                "households.HouseholdMerge.kept",
+                "households.HouseholdMerge.absorbed",
+            },
+        )
+        merging.register("people", SamePeople(), covers={"households.Participant.household"})

@@ -1,5 +1,6 @@
 """Households, the people in them, what links them, and merges that can be undone."""
 
+from collections.abc import Iterable
 from datetime import date
 
 from django.db import models
@@ -20,8 +21,31 @@ class HouseholdQuerySet(models.QuerySet["Household"]):
         """Roots that live at their address on that day."""
         return self.roots().filter(Q(ended_on__isnull=True) | Q(ended_on__gt=on))
 
+    def standing_open(self) -> "HouseholdQuerySet":
+        """Roots that have not moved out: at most one at each address and unit."""
+        return self.roots().filter(ended_on__isnull=True)
+
     def at_address(self, address_key: str, unit_key: str) -> "HouseholdQuerySet":
         return self.filter(address_key=address_key, unit_key=unit_key)
+
+    def merged_into(self, household: "Household") -> "HouseholdQuerySet":
+        return self.filter(merged_into=household)
+
+    def numbered(self, numbers: Iterable[int]) -> "HouseholdQuerySet":
+        return self.filter(pk__in=numbers)
+
+    def living_at(self, household: "Household", on: date) -> "HouseholdQuerySet":
+        """Records at the same address and unit whose household had not moved out by that day; of those
+        who lived there one after the other the earliest first. Merged records stand for their root."""
+        has_stayed = Q(merged_into__isnull=True) & (Q(ended_on__isnull=True) | Q(ended_on__gt=on))
+        root_has_stayed = Q(merged_into__isnull=False) & (
+            Q(merged_into__ended_on__isnull=True) | Q(merged_into__ended_on__gt=on)
+        )
+        return (
+            self.at_address(household.address_key, household.unit_key)
+            .filter(has_stayed | root_has_stayed)
+            .order_by(F("ended_on").asc(nulls_last=True), F("merged_into").asc(nulls_first=True), "pk")
+        )
 
 
 class Household(models.Model):
@@ -117,6 +141,16 @@ class ParticipantQuerySet(models.QuerySet["Participant"]):
     def of(self, household: Household) -> "ParticipantQuerySet":
         """People of a household and of those merged into it."""
         return self.filter(Q(household=household) | Q(household__merged_into=household))
+
+    def standing(self) -> "ParticipantQuerySet":
+        """Those who stand for themselves, not linked to the same person met elsewhere."""
+        return self.filter(same_person_as__isnull=True)
+
+    def numbered(self, numbers: Iterable[int]) -> "ParticipantQuerySet":
+        return self.filter(pk__in=numbers)
+
+    def named(self, name_key: str) -> "ParticipantQuerySet":
+        return self.filter(name_key=name_key)
 
 
 class Participant(models.Model):

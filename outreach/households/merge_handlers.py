@@ -1,0 +1,40 @@
+"""What households themselves do when two are merged: records merged earlier, and people met in both."""
+
+from typing import Any
+
+from outreach.households.models import Household, Participant
+
+
+class MergedEarlier:
+    """Records absorbed by the absorbed household earlier follow it to the one that is kept, so that
+    each record names its root."""
+
+    def merge(self, kept: Household, absorbed: Household) -> Any:
+        earlier = list(Household.objects.merged_into(absorbed).values_list("pk", flat=True))
+        Household.objects.numbered(earlier).update(merged_into=kept)
+        return {"absorbed": absorbed.pk, "households": earlier}
+
+    def undo(self, what_was_set: Any) -> None:
+        Household.objects.numbered(what_was_set["households"]).update(merged_into=what_was_set["absorbed"])
+
+
+class SamePeople:
+    """People of one name in both households are one person from now on; the record of the kept
+    household stands for both."""
+
+    def merge(self, kept: Household, absorbed: Household) -> Any:
+        ours = {person.name_key: person for person in Participant.objects.of(kept).standing()}
+        theirs = Participant.objects.of(absorbed).standing()
+        linked = {}
+        for person in theirs:
+            if person.name_key in ours and ours[person.name_key] != person:
+                also = list(person.also_recorded_as.values_list("pk", flat=True))
+                numbers = [person.pk, *also]
+                Participant.objects.numbered(numbers).update(same_person_as=ours[person.name_key])
+                linked[str(person.pk)] = also
+        return linked
+
+    def undo(self, what_was_set: Any) -> None:
+        for number, also in what_was_set.items():
+            Participant.objects.numbered([int(number)]).update(same_person_as=None)
+            Participant.objects.numbered(also).update(same_person_as=int(number))
