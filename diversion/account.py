@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import Any
 
+from diversion.conversions import DAYS_PER_WEEK
+from diversion.estimating import Estimation, estimate, landfill_bound, strata
 from diversion.figures import (
     Counts,
     Figure,
@@ -15,6 +17,12 @@ from diversion.figures import (
     Stream,
     plain,
 )
+from diversion.inputs import AccountInputs, QuarterCells
+from diversion.notes import notes
+from diversion.parts import parts, unasked
+from diversion.proportions import at_most, wilson
+from diversion.steps import counting, working
+from diversion.strata import TooFewAnswers
 from diversion.working import Working
 
 
@@ -41,7 +49,7 @@ class DiversionAccount:
         Four measures by three streams in tonnes; methane in kg; process emissions and net in t CO2e.
     parts : tuple of Part
         By jurisdiction, district ('jurisdiction/district') and family.
-    unasked : tuple of PartFigure
+    unasked : Part
         What of the figures belongs to households not yet asked, estimated as their stratum.
     strata : tuple of Stratum
     landfill_bound : tuple of LandfillBound
@@ -87,3 +95,96 @@ class DiversionAccount:
     def to_dict(self) -> dict[str, Any]:
         """Plain data, ready for JSON, nothing rounded."""
         return {**plain(self), "working": self.working.to_dict()}
+
+
+def compute(inputs: AccountInputs) -> DiversionAccount:
+    """Compute an account.
+
+    Parameters
+    ----------
+    inputs : AccountInputs
+
+    Returns
+    -------
+    DiversionAccount
+        Without figures but with its reason where a quarter has too few answers for any estimate.
+
+    Raises
+    ------
+    DiversionError
+        If the landfill settings of a jurisdiction or the factor set do not serve.
+
+    Source
+    ------
+    The method note, steps 1 to 8, 10, 11, 13 and 14; what is not applied is said in the notes and the
+    working.
+    """
+    with_bins = [cells for cells in inputs.quarters if any(cell.households for cell in cells.exposure)]
+    if not with_bins:
+        return _without_estimate(inputs, "No household had a bin in use in the period.")
+    try:
+        return _with_estimate(inputs, estimate(inputs, with_bins))
+    except TooFewAnswers as too_few:
+        return _without_estimate(inputs, str(too_few))
+
+
+def _without_estimate(inputs: AccountInputs, reason: str) -> DiversionAccount:
+    return DiversionAccount(
+        quarters=tuple(str(cells.quarter) for cells in inputs.quarters),
+        estimated=False,
+        no_estimate_reason=reason,
+        counts=tuple(counts(cells) for cells in inputs.quarters),
+        still_composting=None,
+        at_most_composting=None,
+        figures=(),
+        parts=parts(inputs.quarters, ()),
+        unasked=unasked(inputs.quarters, ()),
+        strata=(),
+        landfill_bound=(),
+        notes=(Note(code="no_estimate", sentence=reason),),
+        working=counting(inputs.quarters),
+        factor_set=inputs.factors.name,
+        factor_set_digest=inputs.factors.digest,
+    )
+
+
+def _with_estimate(inputs: AccountInputs, estimation: Estimation) -> DiversionAccount:
+    rates = [quarter.rates for quarter in estimation.quarters]
+    weeks = [float(quarter.exposed.sum()) for quarter in rates]
+    counted = tuple(counts(cells) for cells in inputs.quarters)
+    none_composts = not any(count.still_composting for count in counted)
+    return DiversionAccount(
+        quarters=tuple(str(cells.quarter) for cells in inputs.quarters),
+        estimated=True,
+        no_estimate_reason="",
+        counts=counted,
+        still_composting=sum(w * quarter.composting for w, quarter in zip(weeks, rates, strict=True))
+        / sum(weeks),
+        at_most_composting=at_most(of=counted[-1].answers) if none_composts else None,
+        figures=estimation.figures,
+        parts=parts(inputs.quarters, estimation.quarters),
+        unasked=unasked(inputs.quarters, estimation.quarters),
+        strata=strata(estimation.quarters, estimation.basis.assumptions),
+        landfill_bound=landfill_bound(estimation.quarters),
+        notes=notes(inputs, estimation),
+        working=working(inputs, estimation),
+        factor_set=inputs.factors.name,
+        factor_set_digest=inputs.factors.digest,
+    )
+
+
+def counts(cells: QuarterCells) -> Counts:
+    """What stands of a quarter whether or not there is an estimate."""
+    households = sum(cell.households for cell in cells.exposure)
+    not_yet = sum(cell.unasked_households for cell in cells.exposure)
+    answers = sum(cell.answers for cell in cells.answers)
+    return Counts(
+        quarter=str(cells.quarter),
+        households=households,
+        household_weeks=sum(cell.days for cell in cells.exposure) / DAYS_PER_WEEK,
+        unasked_households=not_yet,
+        unasked_weeks=sum(cell.unasked_days for cell in cells.exposure) / DAYS_PER_WEEK,
+        answers=answers,
+        still_composting=sum(cell.answers for cell in cells.answers if cell.still_composting),
+        response=wilson(count=answers, of=households - not_yet) if households > not_yet else None,
+    )

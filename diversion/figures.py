@@ -32,11 +32,11 @@ class Estimate:
         In the unit of the figure that holds it.
     standard_error : float
         Of everything below together.
-    sampling_error, ageing_error, season_error : float
-        Standard errors from having asked only some (and from their reporting), from the quitting rate, and
-        from the assumed season of yard trimmings.
+    sampling_error, reporting_error, ageing_error, season_error : float
+        Standard errors from having asked only some, from noise in what households report, from the quitting
+        rate, and from the assumed season of yard trimmings.
     degrees_of_freedom : float or None
-        Of the sampling error; None where it is 0.
+        Of sampling and reporting together; None where both are 0.
     lower, upper : float or None
         90 % limits, given that the silent are like those who answered; None where every answer is 0.
     """
@@ -44,6 +44,7 @@ class Estimate:
     value: float
     standard_error: float
     sampling_error: float
+    reporting_error: float
     ageing_error: float
     season_error: float
     degrees_of_freedom: float | None
@@ -138,8 +139,8 @@ class Stratum:
         Exposure of all its households, and of those with an answer in force.
     still_composting : float
         Plain share of its answers.
-    gross_food_kg_per_week, gross_yard_kg_per_week, landfill_bound_kg_per_week : float
-        R_h, kilograms per household-week.
+    gross_food_kg_per_week, gross_yard_kg_per_week, trash_kg_per_week : float
+        R_h, kilograms per household-week; the last is what went to trash before, landfilled or not.
     """
 
     quarter: str
@@ -152,17 +153,31 @@ class Stratum:
     still_composting: float
     gross_food_kg_per_week: float
     gross_yard_kg_per_week: float
-    landfill_bound_kg_per_week: float
+    trash_kg_per_week: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PartFigure:
-    """One measure and stream of a part. Values of the parts of one dimension add up to the whole."""
+    """One measure and stream of a part, in tonnes. Values of the parts of one dimension add up to the whole.
+
+    Parameters
+    ----------
+    measure : Measure
+    stream : Stream
+    alike : float
+        If the silent are like those who answered.
+    standard_error : float
+        Of sampling and reporting.
+    headline : float
+        At the headline assumption about the silent.
+    nothing : float
+        If the silent compost nothing.
+    """
 
     measure: Measure
     stream: Stream
     alike: float
-    sampling_error: float
+    standard_error: float
     headline: float
     nothing: float
 

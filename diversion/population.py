@@ -93,7 +93,8 @@ class GroupRates:
         -------
         array, shape (F,)
         """
-        return np.tensordot(weights, self.rates, axes=2)
+        totals: Array = np.tensordot(weights, self.rates, axes=2)
+        return totals
 
     def variances(self, weights: Array, *, correction: float = CORRECTION_SHARE) -> Array:
         """Each group's part of the variance of `totals`.
@@ -111,7 +112,8 @@ class GroupRates:
         """
         spread = np.matmul(weights.transpose(1, 0, 2), self.covariances)
         raw = (spread * weights.transpose(1, 0, 2)).sum(axis=2).T
-        return np.maximum(raw, 0.0) * (1 - correction * self.answers / self.households)
+        corrected: Array = np.maximum(raw, 0.0) * (1 - correction * self.answers / self.households)
+        return corrected
 
     def covariance(self, weights: Array, *, correction: float = CORRECTION_SHARE) -> Array:
         """Joint covariance of `totals`, shape (F, F)."""
@@ -185,4 +187,4 @@ def degrees_of_freedom(variances: Array, answers: NDArray[np.int64]) -> Array:
     """
     below = (variances**2 / (answers - 1)).sum(axis=1)
     above = variances.sum(axis=1) ** 2
-    return np.divide(above, below, out=np.full_like(above, np.inf), where=below > 0)
+    return np.asarray(np.divide(above, below, out=np.full_like(above, np.inf), where=below > 0))

@@ -1,0 +1,109 @@
+"""What must be said beside the figures of an account."""
+
+from collections.abc import Sequence
+
+from diversion.estimating import Estimation
+from diversion.figures import Note
+from diversion.inputs import AccountInputs
+from diversion.settings import SHORT_INTERVAL_UNDER
+
+
+def notes(inputs: AccountInputs, estimation: Estimation) -> tuple[Note, ...]:
+    """The notes of an estimated period.
+
+    Returns
+    -------
+    tuple of Note
+        Codes: interval_too_short, all_stopped, ageing_not_applied, ageing_assumed, season_not_applied,
+        season_assumed, weigh_ins_not_applied, browns_not_asked, nobody_gave, without_programme_not_measured.
+    """
+    found = [
+        *_of_answers(estimation),
+        *_of_ageing(inputs, estimation),
+        *_of_season(inputs, estimation),
+        *_of_missing(estimation),
+        Note(
+            code="weigh_ins_not_applied",
+            sentence="Volumes are turned into mass by published densities, not by weigh-ins of this programme.",
+        ),
+        Note(
+            code="browns_not_asked",
+            sentence="Browns are not asked about, so their emissions in the bin are not counted.",
+        ),
+        Note(
+            code="without_programme_not_measured",
+            sentence="What these households would have done without the programme is not measured.",
+        ),
+    ]
+    return tuple(found)
+
+
+def _of_answers(estimation: Estimation) -> list[Note]:
+    found = []
+    fewest = min(int(quarter.rates.rates.answers.sum()) for quarter in estimation.quarters)
+    if fewest < SHORT_INTERVAL_UNDER:
+        found.append(
+            Note(
+                code="interval_too_short",
+                sentence=f"Only {fewest} answers are in force, so the interval is too short: with 10 answers it "
+                f"holds the truth in about 85 of 100 cases, not 90.",
+            )
+        )
+    if not any(quarter.rates.still.any() for quarter in estimation.quarters):
+        found.append(
+            Note(
+                code="all_stopped",
+                sentence="Every answer says 'stopped', so there is no interval around the 0.",
+            )
+        )
+    return found
+
+
+def _of_ageing(inputs: AccountInputs, estimation: Estimation) -> list[Note]:
+    if not inputs.settings.apply_ageing:
+        return [
+            Note(
+                code="ageing_not_applied",
+                sentence="Older answers are taken as if given today; households that have stopped since are still "
+                "counted, which overstates.",
+            )
+        ]
+    quitting = estimation.basis.assumptions.quitting
+    if not quitting.assumed:
+        return []
+    return [
+        Note(
+            code="ageing_assumed",
+            sentence=f"With {quitting.answers} answers and {quitting.stops} stops the rate at which households stop "
+            f"is assumed, not estimated.",
+        )
+    ]
+
+
+def _of_season(inputs: AccountInputs, estimation: Estimation) -> list[Note]:
+    if not inputs.settings.apply_season:
+        return [
+            Note(
+                code="season_not_applied",
+                sentence="Yard trimmings are as reported, whatever the season asked about; for a single quarter that "
+                "can be far off.",
+            )
+        ]
+    if all(quarter.rates.season == "quarter" for quarter in estimation.quarters):
+        return []
+    return [
+        Note(
+            code="season_assumed",
+            sentence="Yard trimmings are moved from the season asked about to the period by an assumed index.",
+        )
+    ]
+
+
+def _of_missing(estimation: Estimation) -> list[Note]:
+    missing: Sequence[str] = sorted(
+        {name for quarter in estimation.quarters for name in quarter.rates.nobody_gave}
+    )
+    return [
+        Note(code="nobody_gave", sentence=f"No household that still composts gave a {name}; it counts as 0.")
+        for name in missing
+    ]
