@@ -4,3 +4,21 @@ from django.apps import AppConfig
 class FollowUpConfig(AppConfig):
     name = "outreach.followup"
     label = "followup"
+
+    def ready(self) -> None:
+        from outreach.followup.dossier import actions, timeline
+        from outreach.followup.merging import CountAnswers
+        from outreach.households import dossier, merging
+        from outreach.places import set_up
+        from outreach.staff.roles import OFFICE
+
+        merging.register(
+            "followup",
+            CountAnswers(),
+            covers={"followup.Answer.household", "followup.Answer.counted_under"},
+        )
+        dossier.register_timeline(timeline)
+        dossier.register_action(actions)
+        set_up.register(
+            "Follow-up waves", "waves", OFFICE, "How many months after a handout households are asked."
+        )

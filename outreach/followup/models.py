@@ -1,5 +1,6 @@
 """What is asked months after a bin was handed out, and what households answered."""
 
+from collections.abc import Iterable
 from datetime import date
 
 from django.db import models
@@ -8,6 +9,7 @@ from django.utils.translation import gettext_lazy as _
 
 from outreach.bins.models.handouts import NO_END_DAY
 from outreach.households.models import Household, Participant
+from outreach.places.models import Jurisdiction
 from outreach.staff.constraints import both_or_neither, within
 from outreach.staff.models import StaffMember
 
@@ -61,12 +63,26 @@ class AnswerQuerySet(models.QuerySet["Answer"]):
     def counted_for(self, household: Household) -> "AnswerQuerySet":
         return self.filter(counted_under=household)
 
+    def of_jurisdiction(self, jurisdiction: Jurisdiction) -> "AnswerQuerySet":
+        return self.filter(counted_under__jurisdiction=jurisdiction)
+
+    def recorded_for(self, root_ids: Iterable[int]) -> "AnswerQuerySet":
+        """Everything these households said, corrected ones too, in the order it was recorded."""
+        return self.filter(counted_under__in=root_ids).order_by("pk")
+
     def of_wave(self, wave: Wave) -> "AnswerQuerySet":
         return self.filter(wave=wave)
 
     def with_household(self) -> "AnswerQuerySet":
         """With what a list of answers prints of each, in one query."""
         return self.select_related("household__jurisdiction", "participant", "wave", "corrected_by")
+
+    def of_household(self, household: Household) -> "AnswerQuerySet":
+        """Recorded under this household itself, whatever it was merged into."""
+        return self.filter(household=household)
+
+    def answered_on_day(self, day: date) -> "AnswerQuerySet":
+        return self.filter(answered_on=day)
 
     def answered_between(self, first_day: date, last_day: date) -> "AnswerQuerySet":
         return self.filter(answered_on__range=(first_day, last_day))

@@ -1,5 +1,6 @@
 """Workshops and who had a place at them."""
 
+from collections.abc import Iterable
 from datetime import date
 from typing import Any
 
@@ -19,6 +20,15 @@ class WorkshopQuerySet(models.QuerySet["Workshop"]):
 
     def coming(self, on: date) -> "WorkshopQuerySet":
         return self.filter(held_on__gte=on).exclude(state=Workshop.State.CANCELLED).order_by("held_on")
+
+    def took_place(self) -> "WorkshopQuerySet":
+        return self.filter(state__in=(Workshop.State.HELD, Workshop.State.CLOSED))
+
+    def planned(self) -> "WorkshopQuerySet":
+        return self.filter(state=Workshop.State.PLANNED)
+
+    def of_ids(self, ids: Iterable[int]) -> "WorkshopQuerySet":
+        return self.filter(pk__in=ids)
 
     def of_jurisdiction(self, jurisdiction: Jurisdiction) -> "WorkshopQuerySet":
         return self.filter(jurisdiction=jurisdiction)
@@ -121,8 +131,17 @@ class Workshop(models.Model):
 
 
 class RegistrationQuerySet(models.QuerySet["Registration"]):
-    def at(self, workshop: Workshop) -> "RegistrationQuerySet":
+    def at(self, workshop: Workshop | OuterRef) -> "RegistrationQuerySet":
         return self.filter(workshop=workshop)
+
+    def at_any_of(self, workshop_ids: Iterable[int]) -> "RegistrationQuerySet":
+        return self.filter(workshop__in=workshop_ids)
+
+    def of_person(self, participant: Participant) -> "RegistrationQuerySet":
+        return self.filter(participant=participant)
+
+    def given_back(self) -> "RegistrationQuerySet":
+        return self.filter(state=Registration.State.CANCELLED)
 
     def who_came(self) -> "RegistrationQuerySet":
         return self.filter(state__in=Registration.CAME)

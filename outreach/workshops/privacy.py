@@ -4,7 +4,7 @@ from outreach.staff import audit, privacy
 
 privacy.declare(
     "workshops.Workshop",
-    personal={"note"},
+    personal={"note", "state_reason"},
     open={
         "id",
         "kind",

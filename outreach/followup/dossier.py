@@ -1,0 +1,36 @@
+"""What the page of a household tells about follow-up; no names or words of theirs, for analysts read it too."""
+
+from collections.abc import Iterator
+
+from django.urls import reverse
+from django.utils.translation import gettext as _
+
+from outreach.followup.models import Answer
+from outreach.followup.quantities_in_words import in_words
+from outreach.households.dossier import Action, Entry
+from outreach.households.models import Household
+from outreach.staff.models import StaffMember
+from outreach.staff.roles import OFFICE
+
+
+def timeline(household: Household) -> Iterator[Entry]:
+    """One line for each answer, corrected ones left out."""
+    words = {
+        "yes": _("Said that they compost"),
+        "on_and_off": _("Said that they compost on and off"),
+        "stopped": _("Said that they stopped composting"),
+    }
+    for answer in Answer.objects.current().counted_for(household):
+        yield Entry(
+            on=answer.answered_on,
+            words=words[answer.composting],
+            url=reverse("answer", args=[answer.pk]),
+            mark="for_review" if answer.waits else ("composting" if answer.is_active else "stopped"),
+            detail=_("waits in review, does not count yet") if answer.waits else in_words(answer),
+        )
+
+
+def actions(household: Household, member: StaffMember) -> Iterator[Action]:
+    if member.role in OFFICE:
+        url = reverse("answer_add", args=[household.pk])
+        yield Action(words=_("Enter an answer"), url=url)

@@ -1,0 +1,89 @@
+"""From which day until which an answer is its household's latest.
+
+Worked out from all counting answers of a household, merged ones included, whatever the order in which they
+were recorded. Of two on one day the one received, then entered, later is in force; the other never is.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+
+from django.db import transaction
+
+from outreach.bins.models.handouts import NO_END_DAY
+from outreach.followup.models import Answer
+from outreach.households.models import Household
+
+DAYS = ("in_force_from_day", "in_force_until_day")
+AT_ONCE = 2_000
+NEVER = (0, 0)
+
+
+def days_of(answers: Sequence[Answer]) -> list[tuple[int, int]]:
+    """The days in force of each of one household's answers, given in the order they were recorded."""
+    days = [NEVER] * len(answers)
+    counting = [number for number, answer in enumerate(answers) if answer.is_current and not answer.waits]
+    counting.sort(key=lambda n: (answers[n].answered_on, answers[n].received_on, answers[n].entered_at))
+    until = NO_END_DAY
+    for number in reversed(counting):
+        day = answers[number].answered_on.toordinal()
+        if day < until:
+            days[number], until = (day, until), day
+    return days
+
+
+def set_days(answers: Sequence[Answer]) -> list[Answer]:
+    """Write the days onto one household's answers, not yet to the database; return those that changed."""
+    changed = []
+    for answer, days in zip(answers, days_of(answers), strict=True):
+        if days != (answer.in_force_from_day, answer.in_force_until_day):
+            answer.in_force_from_day, answer.in_force_until_day = days
+            changed.append(answer)
+    return changed
+
+
+def write_days(changed: Iterable[Answer]) -> None:
+    """Save changed days; first lets go of what is open, so that no household has two latest answers."""
+    rows = list(changed)
+    Answer.objects.filter(pk__in=[one.pk for one in rows], in_force_until_day=NO_END_DAY).update(
+        in_force_from_day=0, in_force_until_day=0
+    )
+    # An upsert by number: one statement, where bulk_update writes a CASE for every row and field.
+    Answer.objects.bulk_create(rows, update_conflicts=True, unique_fields=["id"], update_fields=DAYS)
+
+
+@transaction.atomic
+def rebuild(root_ids: Iterable[int]) -> int:
+    """Work the days out again for these households (roots of merges); return how many rows changed."""
+    ids = sorted(set(root_ids))
+    count = 0
+    for start in range(0, len(ids), AT_ONCE):
+        changed = _out_of_step(ids[start : start + AT_ONCE])
+        write_days(changed)
+        count += len(changed)
+    return count
+
+
+def _out_of_step(root_ids: list[int]) -> list[Answer]:
+    theirs: dict[int, list[Answer]] = defaultdict(list)
+    for answer in Answer.objects.filter(counted_under__in=root_ids).order_by("pk"):
+        theirs[answer.counted_under_id].append(answer)
+    return [answer for answers in theirs.values() for answer in set_days(answers)]
+
+
+def check(*, repair: bool = False) -> list[str]:
+    """What is out of step, one sentence each; with `repair` it is set right as well."""
+    ids = list(
+        Household.objects.roots()
+        .filter(pk__in=Answer.objects.values("counted_under"))
+        .values_list("pk", flat=True)
+    )
+    wrong = [
+        answer
+        for start in range(0, len(ids), AT_ONCE)
+        for answer in _out_of_step(ids[start : start + AT_ONCE])
+    ]
+    if repair:
+        rebuild(answer.counted_under_id for answer in wrong)
+    return [
+        f"Answer {answer.pk} has other days in force than its household's answers give." for answer in wrong
+    ]

@@ -1,0 +1,142 @@
+"""Many attendances at once, as sign-in sheets bring them."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.db.models import Count, IntegerField, OuterRef, Subquery
+from django.db.models.functions import Coalesce
+
+from outreach.households.models import Household, Participant
+from outreach.staff.models import StaffMember
+from outreach.workshops.models import Registration, Workshop
+from outreach.workshops.registering import lives_outside
+from outreach.workshops.roots import roots_of
+
+CHANGES = ("state", "standby_place", "arrived_at", "waiver_initials", "note")
+
+
+class WorkshopWasCancelled(Exception):
+    """A sheet says that people came to a workshop that is recorded as cancelled."""
+
+    def __init__(self, workshop: Workshop) -> None:
+        self.workshop = workshop
+        super().__init__(
+            f"People came to {workshop}, which is recorded as cancelled. Open it again on its page, then "
+            f"take the sheet in."
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AttendanceRow:
+    """One person who came to one workshop, as a sheet says it."""
+
+    workshop: Workshop
+    participant: Participant
+    arrived_at: datetime | None = None
+    waiver_initials: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RecordedAttendance:
+    """The registration of a row, and whether it already said that the person came."""
+
+    registration: Registration
+    was_known: bool
+
+
+def record_attendances(
+    rows: Sequence[AttendanceRow], *, by: StaffMember | None, at: datetime
+) -> list[RecordedAttendance]:
+    """Record that these people came, one result per row in the same order.
+
+    Runs inside the caller's transaction, in a fixed number of statements. Whoever was on the list has
+    attended, others are walk-ins, and a person who is twice in `rows` or already came is recorded once.
+    Planned workshops are held thereby; a closed one takes paperwork that turns up later.
+
+    Raises
+    ------
+    WorkshopWasCancelled
+        Nothing has been written then.
+    """
+    workshops = _workshops_of(rows)
+    known = _already_on_lists(rows)
+    households = _households_of(rows)
+    roots = roots_of(households)
+    results, to_write = [], []
+    for row in rows:
+        key = (row.workshop.pk, row.participant.pk)
+        was_known = key in known and known[key].came
+        if not was_known:
+            before = known.get(key)
+            known[key] = before or _fresh(row, households[row.participant.household_id], roots, at)
+            _arrive(known[key], row, was_on_list=before is not None)
+            to_write.append(known[key])
+        results.append(RecordedAttendance(known[key], was_known))
+    _write(to_write)
+    _hold(workshops)
+    return results
+
+
+def _workshops_of(rows: Sequence[AttendanceRow]) -> list[Workshop]:
+    ids = sorted({row.workshop.pk for row in rows})
+    workshops = list(Workshop.objects.select_for_update().order_by("pk").of_ids(ids))
+    for workshop in workshops:
+        if workshop.state == Workshop.State.CANCELLED:
+            raise WorkshopWasCancelled(workshop)
+    return workshops
+
+
+def _already_on_lists(rows: Sequence[AttendanceRow]) -> dict[tuple[int, int], Registration]:
+    found = Registration.objects.order_by().at_any_of({row.workshop.pk for row in rows})
+    return {(one.workshop_id, one.participant_id): one for one in found}
+
+
+def _households_of(rows: Sequence[AttendanceRow]) -> dict[int, Household]:
+    return Household.objects.in_bulk({row.participant.household_id for row in rows})
+
+
+def _fresh(row: AttendanceRow, household: Household, roots: dict[int, int], at: datetime) -> Registration:
+    return Registration(
+        workshop=row.workshop,
+        participant=row.participant,
+        household=household,
+        counted_under_id=roots[household.pk],
+        registered_at=at,
+        is_outside_area=lives_outside(household),
+    )
+
+
+def _arrive(registration: Registration, row: AttendanceRow, *, was_on_list: bool) -> None:
+    kept_a_place = was_on_list and registration.state != Registration.State.CANCELLED
+    registration.state = Registration.State.ATTENDED if kept_a_place else Registration.State.WALK_IN
+    registration.standby_place = None
+    registration.arrived_at = row.arrived_at
+    registration.waiver_initials = row.waiver_initials or registration.waiver_initials
+    registration.note = row.note or registration.note
+
+
+def _write(registrations: list[Registration]) -> None:
+    new = [one for one in registrations if one.pk is None]
+    changed = [one for one in registrations if one.pk is not None]
+    Registration.objects.bulk_create(new)
+    # An upsert by number: one statement, where bulk_update writes a CASE for every row and field.
+    Registration.objects.bulk_create(
+        changed, update_conflicts=True, unique_fields=["id"], update_fields=CHANGES
+    )
+
+
+def _hold(workshops: list[Workshop]) -> None:
+    """Planned ones have been held; every one counts its people again."""
+    these = Workshop.objects.of_ids([workshop.pk for workshop in workshops])
+    these.planned().update(state=Workshop.State.HELD)
+    seated = (
+        Registration.objects.order_by()
+        .holding_a_seat()
+        .at(OuterRef("pk"))
+        .values("workshop")
+        .annotate(n=Count("pk"))
+        .values("n")
+    )
+    these.update(booked_people=Coalesce(Subquery(seated, output_field=IntegerField()), 0))

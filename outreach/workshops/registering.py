@@ -1,0 +1,128 @@
+"""One person's place at one workshop: booked or on standby, came, missed, undone."""
+
+from datetime import datetime
+
+from django.db import transaction
+from django.utils import timezone
+
+from outreach.households.models import Household, Participant
+from outreach.staff.models import StaffMember
+from outreach.workshops import seats
+from outreach.workshops.holding import held_now, refuse_if_settled
+from outreach.workshops.models import Registration, Workshop
+
+State = Registration.State
+
+
+def lives_outside(household: Household) -> bool:
+    """We know where they live, and it is in no jurisdiction of the programme."""
+    return household.jurisdiction_id is None and bool(household.zip_code or household.city_name)
+
+
+@transaction.atomic
+def register(
+    *, workshop: Workshop, participant: Participant, at: datetime, by: StaffMember, state: str = State.BOOKED
+) -> Registration:
+    """Put a person on the list: booked while a place is free, else on standby, in order."""
+    workshop = seats.locked(workshop)
+    refuse_if_settled(workshop)
+    registration = _place_of(workshop, participant, at)
+    registration.state = state
+    if state == State.BOOKED and workshop.state == Workshop.State.PLANNED and not seats.is_free(workshop):
+        registration.state = State.STANDBY
+    if registration.state == State.STANDBY:
+        registration.standby_place = seats.next_standby_place(workshop)
+    return _settled(workshop, registration)
+
+
+@transaction.atomic
+def mark_attended(
+    *, registration: Registration, at: datetime, by: StaffMember, waiver_initials: str = ""
+) -> Registration:
+    """Say that the person came. A planned workshop is thereby held; said twice is once."""
+    workshop, registration = _locked(registration)
+    if registration.came:
+        return registration
+    held_now(workshop, timezone.localdate(at))
+    _arrive(registration, State.ATTENDED, at)
+    registration.waiver_initials = waiver_initials or registration.waiver_initials
+    return _settled(workshop, registration)
+
+
+@transaction.atomic
+def mark_missed(*, registration: Registration, at: datetime, by: StaffMember) -> Registration:
+    """Say that the person had a place and did not come."""
+    workshop, registration = _locked(registration)
+    held_now(workshop, timezone.localdate(at))
+    registration.state, registration.arrived_at, registration.standby_place = State.MISSED, None, None
+    return _settled(workshop, registration)
+
+
+@transaction.atomic
+def walk_in(*, workshop: Workshop, participant: Participant, at: datetime, by: StaffMember) -> Registration:
+    """Record a person who came without a place; one who is on the list already has simply come."""
+    workshop = seats.locked(workshop)
+    refuse_if_settled(workshop)
+    held_now(workshop, timezone.localdate(at))
+    known = Registration.objects.at(workshop).of_person(participant).first()
+    if known and known.came:
+        return known
+    on_the_list = known is not None and known.state != State.CANCELLED
+    registration = known or _fresh(workshop, participant, at)
+    _arrive(registration, State.ATTENDED if on_the_list else State.WALK_IN, at)
+    return _settled(workshop, registration)
+
+
+@transaction.atomic
+def cancel(*, registration: Registration, at: datetime, by: StaffMember) -> Registration:
+    """Give a place back; the first on standby moves up."""
+    workshop, registration = _locked(registration)
+    registration.state, registration.arrived_at, registration.standby_place = State.CANCELLED, None, None
+    return _settled(workshop, registration)
+
+
+@transaction.atomic
+def undo(*, registration: Registration, at: datetime, by: StaffMember) -> Registration:
+    """Take back 'came' or 'missed': a booked person is booked again, a walk-in was never there."""
+    workshop, registration = _locked(registration)
+    before = {State.ATTENDED: State.BOOKED, State.MISSED: State.BOOKED, State.WALK_IN: State.CANCELLED}
+    registration.state = before.get(State(registration.state), registration.state)
+    registration.arrived_at = None
+    return _settled(workshop, registration)
+
+
+def _locked(registration: Registration) -> tuple[Workshop, Registration]:
+    """Workshop first, then its row, both as they are now."""
+    workshop = seats.locked(registration.workshop)
+    refuse_if_settled(workshop)
+    return workshop, Registration.objects.with_people().get(pk=registration.pk)
+
+
+def _place_of(workshop: Workshop, participant: Participant, at: datetime) -> Registration:
+    """The row of a person who had cancelled and comes back, or a new one."""
+    given_back = Registration.objects.at(workshop).of_person(participant).given_back().first()
+    return given_back or _fresh(workshop, participant, at)
+
+
+def _fresh(workshop: Workshop, participant: Participant, at: datetime) -> Registration:
+    household = participant.household
+    return Registration(
+        workshop=workshop,
+        participant=participant,
+        household=household,
+        counted_under=household.counted_under,
+        registered_at=at,
+        is_outside_area=lives_outside(household),
+    )
+
+
+def _arrive(registration: Registration, state: str, at: datetime) -> None:
+    registration.state, registration.arrived_at, registration.standby_place = state, at, None
+
+
+def _settled(workshop: Workshop, registration: Registration) -> Registration:
+    registration.full_clean()
+    registration.save()
+    seats.count(workshop)
+    seats.move_up(workshop)
+    return registration

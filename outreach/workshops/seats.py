@@ -1,0 +1,46 @@
+"""Places at a workshop: who holds one, who stands by, and who moves up when one comes free.
+
+All of it is called with the workshop locked.
+"""
+
+from django.db.models import Max
+
+from outreach.workshops.models import Registration, Workshop
+
+
+def locked(workshop: Workshop) -> Workshop:
+    """The workshop as it is now, held against everyone else until the transaction ends."""
+    return Workshop.objects.select_for_update().get(pk=workshop.pk)
+
+
+def count(workshop: Workshop) -> None:
+    """Write down how many people hold a place; the database refuses more than there are seats."""
+    workshop.booked_people = Registration.objects.at(workshop).holding_a_seat().count()
+    workshop.full_clean()
+    workshop.save(update_fields=["booked_people"])
+
+
+def is_free(workshop: Workshop) -> bool:
+    """A place is left, and nobody waits for it."""
+    waiting = Registration.objects.at(workshop).on_standby().exists()
+    return workshop.booked_people < workshop.seats and not waiting
+
+
+def next_standby_place(workshop: Workshop) -> int:
+    last = Registration.objects.at(workshop).on_standby().aggregate(last=Max("standby_place"))["last"]
+    return (last or 0) + 1
+
+
+def move_up(workshop: Workshop) -> list[Registration]:
+    """Give free places to whoever has stood by longest; only while the workshop is still to come."""
+    if workshop.state != Workshop.State.PLANNED:
+        return []
+    free = workshop.seats - workshop.booked_people
+    moved = list(Registration.objects.at(workshop).on_standby()[: max(free, 0)])
+    for registration in moved:
+        registration.state, registration.standby_place = Registration.State.BOOKED, None
+        registration.full_clean()
+        registration.save(update_fields=["state", "standby_place"])
+    if moved:
+        count(workshop)
+    return moved
