@@ -112,8 +112,8 @@ class AnswerCell:
     ----------
     jurisdiction, district, family, band
         As in `ExposureCell`.
-    gap_months : int
-        Whole months from the answer to the middle of the exposed days, at least 0.
+    gap_months : float
+        Months from the answer to the middle of the exposed days, at least 0; whole months keep the cells few.
     quarter_asked : int
         Calendar quarter, 1 to 4, of the month that the yard question was about; 0 if none or not known.
     food_in, yard_in : Unit
@@ -149,7 +149,7 @@ class AnswerCell:
     district: str
     family: str
     band: int
-    gap_months: int = 0
+    gap_months: float = 0
     quarter_asked: int = 0
     food_in: Unit = Unit.VOLUME
     yard_in: Unit = Unit.VOLUME
@@ -236,8 +236,8 @@ class QuitCount:
 
     Parameters
     ----------
-    months : int
-        Whole months from the first handout to the answer.
+    months : float
+        Months from the first handout to the answer; whole months will do.
     still, stopped : int
         How many said yes, how many no.
 
@@ -247,7 +247,7 @@ class QuitCount:
         If a number is negative.
     """
 
-    months: int
+    months: float
     still: int
     stopped: int
 

@@ -40,8 +40,8 @@ class QuarterRates:
     groups : tuple of Group, length H
     parts : tuple of (jurisdiction, district, family), length P
     rates : GroupRates, shape (H, 16)
-    gap_rates : array, shape (H, 16)
-        ΣTug/ΣT: minus the derivative of the rates by the quitting rate.
+    mean_gaps : array, shape (16,)
+        ΣTug/ΣTu over all answers: months by which each quantity was aged; 0 where the quantity is.
     asked_rates : array, shape (H, 16, 5)
         The rates' part from yard answers about no known quarter, and about quarters 1 to 4.
     still : array, shape (H,)
@@ -59,7 +59,7 @@ class QuarterRates:
     groups: tuple[Group, ...]
     parts: tuple[PartKey, ...]
     rates: GroupRates
-    gap_rates: Array
+    mean_gaps: Array
     asked_rates: Array
     still: Array
     exposed: Array
@@ -89,30 +89,28 @@ def quarter_rates(cells: QuarterCells, assumptions: Assumptions) -> QuarterRates
     parts = tuple(sorted({(cell.jurisdiction, cell.district, cell.family) for cell in cells.exposure}))
     part_of = {part: number for number, part in enumerate(parts)}
     columns = AnswerColumns.of(cells.answers, group_of=group_of, part_of=part_of)
-    season, same_quarter, given, multipliers = _adjusted(columns, cells.quarter.quarter, assumptions)
+    adjusted = _adjusted(columns, cells.quarter.quarter, assumptions)
     drawn = contributions(
         columns,
-        multipliers=multipliers,
-        given=given,
+        multipliers=adjusted.multipliers,
+        given=adjusted.given,
         densities=np.array(assumptions.densities),
         band_of_group=_band_numbers(groups),
     )
     exposed, unasked = _exposure(cells.exposure, group_of, part_of)
-    answered = np.zeros_like(exposed)
-    np.add.at(answered, (columns.group, columns.part), columns.first[:, 0])
     return QuarterRates(
         cells=cells,
         groups=groups,
         parts=parts,
         rates=_rates(columns, drawn, groups),
-        gap_rates=_per_week(columns, drawn.gaps),
+        mean_gaps=_mean_gaps(columns, drawn),
         asked_rates=_by_quarter_asked(columns, drawn.value),
         still=_sums(columns, columns.answers * columns.still) / _sums(columns, columns.answers),
         exposed=exposed,
-        answered=answered,
+        answered=_answered(columns, exposed),
         unasked=unasked,
-        season=season,
-        same_quarter_answers=same_quarter,
+        season=adjusted.season,
+        same_quarter_answers=adjusted.same_quarter,
         nobody_gave=drawn.nobody_gave,
     )
 
@@ -130,25 +128,35 @@ def cell_counts(cells: QuarterCells) -> list[CellCount]:
     return [CellCount(key=key, answers=answers.get(key, 0), households=n) for key, n in households.items()]
 
 
-def _adjusted(
-    columns: AnswerColumns, quarter: int, assumptions: Assumptions
-) -> tuple[str, int, Flags, Array]:
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Adjusted:
+    season: str
+    same_quarter: int
+    given: Flags
+    multipliers: Array
+
+
+def _adjusted(columns: AnswerColumns, quarter: int, assumptions: Assumptions) -> _Adjusted:
     ageing = np.exp(-assumptions.quitting.per_month * columns.gap_months)
     multipliers = np.column_stack([ageing, ageing])
     about = columns.asked == quarter
+    season, given = "none", columns.given
     same_quarter = int(columns.answers @ about)
-    if assumptions.index is None:
-        return "none", same_quarter, columns.given, multipliers
-    if same_quarter >= SEASON_FEWEST_ANSWERS:
+    if assumptions.index is not None and same_quarter >= SEASON_FEWEST_ANSWERS:
         # Amounts about other months count as not given; that those households compost at all still counts.
-        given = np.column_stack([columns.given[:, 0], columns.given[:, 1] & about])
-        return "quarter", same_quarter, given, multipliers
-    by_quarter = [
-        assumptions.index.multiplier(to_quarter=quarter, asked=asked)
-        for asked in range(QUARTERS_PER_YEAR + 1)
-    ]
-    multipliers[:, 1] *= np.array(by_quarter)[columns.asked]
-    return "index", same_quarter, columns.given, multipliers
+        season, given = "quarter", np.column_stack([columns.given[:, 0], columns.given[:, 1] & about])
+    elif assumptions.index is not None:
+        season = "index"
+        asked = range(QUARTERS_PER_YEAR + 1)
+        by_quarter = [assumptions.index.multiplier(to_quarter=quarter, asked=number) for number in asked]
+        multipliers[:, 1] *= np.array(by_quarter)[columns.asked]
+    return _Adjusted(season=season, same_quarter=same_quarter, given=given, multipliers=multipliers)
+
+
+def _answered(columns: AnswerColumns, exposed: Array) -> Array:
+    answered = np.zeros_like(exposed)
+    np.add.at(answered, (columns.group, columns.part), columns.first[:, 0])
+    return answered
 
 
 def _band_numbers(groups: Sequence[Group]) -> Indices:
@@ -185,6 +193,12 @@ def _rates(columns: AnswerColumns, drawn: Contributions, groups: Sequence[Group]
         answers=answers,
         households=np.array([group.households for group in groups]),
     )
+
+
+def _mean_gaps(columns: AnswerColumns, drawn: Contributions) -> Array:
+    weekly = drawn.value.weekly(columns).sum(axis=0)
+    mean: Array = np.divide(drawn.gaps.sum(axis=0), weekly, out=np.zeros(QUANTITIES), where=weekly > 0)
+    return mean
 
 
 def _by_quarter_asked(columns: AnswerColumns, value: Lines) -> Array:

@@ -95,7 +95,8 @@ def join(cells: Iterable[CellCount], *, fewest: int = FEWEST_ANSWERS) -> tuple[G
     -----
     A band that is thin as a whole joins the next older band, the oldest the next younger, and the two are one
     group. Within any other band: thin families of a jurisdiction join; those still thin join across the band;
-    what is then still thin joins the band's largest group, of several the first in code order.
+    what is then still thin joins the band's largest group, of several the first in code order, where joined families
+    come after those of their jurisdiction that stand alone.
     """
     by_key = sorted((cell for cell in cells if cell.households), key=lambda cell: cell.key)
     if _answers(by_key) < fewest:
@@ -130,7 +131,7 @@ def _joined_within(cells: Sequence[CellCount], fewest: int) -> list[list[CellCou
             groups.append(members)
         else:
             still_thin += members
-    groups.sort(key=lambda group: _code(group[0]))
+    groups.sort(key=lambda group: (group[0].key.jurisdiction, len(group) > 1, group[0].key.family))
     if _answers(still_thin) >= fewest:
         groups.append(still_thin)
     elif still_thin:

@@ -89,7 +89,7 @@ def quarter_terms(rates: QuarterRates, weights: Array) -> QuarterTerms:
         error=np.sqrt(variances.sum(axis=1)),
         sampling_error=np.sqrt(sampling.sum(axis=1)),
         degrees_of_freedom=degrees_of_freedom(variances, rates.rates.answers),
-        by_rate=-np.tensordot(by_group, rates.gap_rates, axes=2),
+        by_rate=-np.einsum("fhq,hq,q->f", by_group, rates.rates.rates, rates.mean_gaps),
         by_index=_by_index(rates, by_group),
     )
 
