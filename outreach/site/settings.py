@@ -63,7 +63,8 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
-    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "outreach.staff.admitting.SignInRequired",
+    "outreach.staff.admitting.OwnPasswordFirst",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
@@ -126,8 +127,12 @@ LOGOUT_REDIRECT_URL = reverse_lazy("sign_in")
 AXES_FAILURE_LIMIT = 8
 AXES_COOLOFF_TIME = 0.25  # hours
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
-AXES_LOCKOUT_TEMPLATE = "staff/locked.html"
+AXES_LOCKOUT_CALLABLE = "outreach.staff.signing_in.locked_page"
+AXES_USERNAME_CALLABLE = "outreach.staff.signing_in.name_tried"
 AXES_RESET_ON_SUCCESS = True
+# The page says until when, so a further try must not move it.
+AXES_RESET_COOL_OFF_ON_FAILURE_DURING_LOCKOUT = False
+AXES_DISABLE_ACCESS_LOG = True
 
 AUDITLOG_LOGENTRY_MODEL = "staff.AuditEntry"
 # The library's own table stays unused, and its migrations would make it all the same.

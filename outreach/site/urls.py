@@ -9,6 +9,7 @@ urlpatterns = [
     path("gallery/", gallery.gallery, name="gallery"),
     path("staff/", include("outreach.staff.urls")),
     path("set-up/", include("outreach.places.urls")),
+    path("set-up/", include("outreach.staff.set_up_urls")),
     path("households/", include("outreach.households.urls")),
     path("workshops/", include("outreach.workshops.urls")),
     path("bins/", include("outreach.bins.urls")),

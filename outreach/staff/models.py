@@ -1,6 +1,6 @@
 """Who signs in, what they changed, and the jobs that run behind their back."""
 
-from datetime import date
+from datetime import date, datetime
 from typing import Any, NoReturn
 
 from auditlog.models import AbstractLogEntry
@@ -9,7 +9,7 @@ from django.db import models
 from django.db.models import ProtectedError, Q
 from django.utils.translation import gettext_lazy as _
 
-from outreach.staff.roles import Role
+from outreach.staff.roles import OFFICE, Role
 
 
 class StaffMemberQuerySet(models.QuerySet["StaffMember"]):
@@ -104,6 +104,20 @@ class AuditEntry(AbstractLogEntry):
         indexes = [models.Index(fields=["content_type", "object_id", "timestamp"])]
 
 
+class JobQuerySet(models.QuerySet["Job"]):
+    def waiting(self, at: datetime) -> "JobQuerySet":
+        """Those that a worker may take up: queued, or begun by one whose lease has run out."""
+        return self.filter(Q(state=Job.State.QUEUED) | Q(state=Job.State.RUNNING, lease_until_at__lt=at))
+
+    def held(self, job: "Job") -> "JobQuerySet":
+        """This job, as long as the worker that began this attempt still has it."""
+        return self.filter(pk=job.pk, state=Job.State.RUNNING, attempts=job.attempts)
+
+    def visible_to(self, member: StaffMember) -> "JobQuerySet":
+        """The office sees all; everybody else sees what they asked for themselves."""
+        return self if member.role in OFFICE else self.filter(queued_by=member)
+
+
 class Job(models.Model):
     """One piece of work that runs outside a request: queued, running, done or failed."""
 
@@ -126,6 +140,8 @@ class Job(models.Model):
     result = models.JSONField(null=True)
     finished_at = models.DateTimeField(null=True)
 
+    objects = JobQuerySet.as_manager()
+
     class Meta:
         ordering = ["id"]
         constraints = [
@@ -138,3 +154,7 @@ class Job(models.Model):
 
     def __str__(self) -> str:
         return f"{self.kind} {self.pk}"
+
+    @property
+    def is_finished(self) -> bool:
+        return self.state in (self.State.DONE, self.State.FAILED)
