@@ -1,0 +1,114 @@
+"""One row by what its columns say: the form that both a sheet's row and a person's correction have."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Self
+
+from outreach.households.emails import read_email
+from outreach.households.names import PersonName, read_name
+from outreach.households.phones import ReadPhone, read_phone
+from outreach.intake.columns import Column
+from outreach.intake.dates import read_date
+from outreach.intake.sheets import SheetRow, Value, as_text
+from outreach.places.addresses import ReadAddress, read_address
+
+_CONTACT = ("email", "phone", "contact")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Habits:
+    """How a sheet writes its dates, and which columns it has at all."""
+
+    day_first: bool = False
+    since_1904: bool = False
+    columns: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fields:
+    """The values of one row under what their columns say."""
+
+    values: Mapping[str, tuple[Value, ...]]
+    habits: Habits = field(default_factory=Habits)
+
+    @classmethod
+    def of_row(cls, row: SheetRow, columns: Iterable[Column], habits: Habits) -> Self:
+        values: dict[str, list[Value]] = defaultdict(list)
+        for column in columns:
+            cell = row.at(column.index)
+            if column.says and as_text(cell):
+                values[column.says].append(cell)
+        return cls(values={says: tuple(cells) for says, cells in values.items()}, habits=habits)
+
+    def with_texts(self, texts: Mapping[str, str]) -> "Fields":
+        """The same row with what a person wrote in place of some of it; an empty text takes it out."""
+        changed = {says: (text,) if text else () for says, text in texts.items()}
+        habits = Habits(since_1904=self.habits.since_1904, columns=self.habits.columns | set(texts))
+        return Fields(values={**self.values, **changed}, habits=habits)
+
+    def value(self, says: str) -> Value:
+        return next(iter(self.values.get(says, ())), None)
+
+    def text(self, says: str, *, joined_by: str = " ") -> str:
+        return joined_by.join(as_text(value) for value in self.values.get(says, ()))
+
+    def has_column(self, says: str) -> bool:
+        return says in self.habits.columns or says in self.values
+
+    def day(self, says: str) -> date | None:
+        return read_date(
+            self.value(says), day_first=self.habits.day_first, since_1904=self.habits.since_1904
+        )
+
+    def person(self) -> PersonName:
+        """From one name column, or from two."""
+        if self.value("family_name") and (self.value("given_name") or not self.value("name")):
+            return read_name(first=self.text("given_name"), last=self.text("family_name"))
+        return read_name(self.text("name") or self.text("given_name"))
+
+    def address(self) -> ReadAddress:
+        """From however many cells it is spread over."""
+        return read_address(
+            self.text("address", joined_by=", "),
+            unit=self.text("unit"),
+            city=self.text("city"),
+            zip_code=self.value("zip"),
+        )
+
+    def email(self) -> str:
+        """The first e-mail in any cell of contact data; the same cell may hold the phone as well."""
+        for cell in self._contact_words():
+            if found := read_email(cell):
+                return found
+        return ""
+
+    def phone(self) -> ReadPhone:
+        whole = [as_text(value) for says in _CONTACT for value in self.values.get(says, ())]
+        for text in whole:
+            without_email = " ".join(word for word in text.split() if "@" not in word).strip(" ,;/|")
+            if (found := read_phone(without_email)).phone_key:
+                return found
+        return ReadPhone("", "")
+
+    def wrong_contact(self) -> bool:
+        """Something stands in the contact columns of which neither e-mail nor phone could be made."""
+        given = any(self.values.get(says) for says in _CONTACT)
+        return given and not self.email() and not self.phone().phone_key
+
+    def _contact_words(self) -> list[str]:
+        cells = [as_text(value) for says in _CONTACT for value in self.values.get(says, ())]
+        return [word for cell in cells for word in cell.replace(";", " ").replace("/", " ").split()]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NotRead:
+    """A row of which no record can be made yet; says which columns are wrong and what to do."""
+
+    problem: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PassedOver:
+    """A blank or total row, the headings again, a note across the page."""

@@ -1,0 +1,129 @@
+"""A row of a sign-in sheet → who came where and when, and which bins went home with them."""
+
+from dataclasses import dataclass, field
+from datetime import date
+
+from django.utils.translation import gettext as _
+
+from outreach.households.names import PersonName
+from outreach.households.phones import ReadPhone
+from outreach.intake.bin_names import BinNames, is_no, is_yes
+from outreach.intake.fields import Fields, NotRead, PassedOver
+from outreach.intake.titles import Occasion, split_city
+from outreach.places.addresses import ReadAddress
+from outreach.places.serving import PlacesList, ResolvedPlace
+
+MOST_BINS = 5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SignIn:
+    """One person at one workshop; `bins` holds the kind of each bin that went home, as written."""
+
+    held_on: date
+    venue: str
+    city: str
+    person: PersonName
+    address: ReadAddress
+    place: ResolvedPlace
+    email: str = ""
+    phone: ReadPhone = field(default_factory=lambda: ReadPhone("", ""))
+    bins: tuple[str, ...] = ()
+    initials: str = ""
+    note: str = ""
+    doubts: tuple[str, ...] = ()
+
+
+def read_sign_in(
+    fields: Fields, occasion: Occasion, places: PlacesList, bins: BinNames
+) -> SignIn | NotRead | PassedOver:
+    """Understand one row; what is doubtful but can be recorded stands in `doubts`."""
+    here = _occasion_of(fields, occasion, places)
+    person, address = fields.person(), fields.address()
+    if not person.full_name and not address.street and not fields.email():
+        return PassedOver()
+    if fields.has_column("came") and not is_yes(fields.text("came")):
+        return PassedOver() if is_no(fields.text("came")) else NotRead(problem=_("Say whether they came."))
+    if problem := _missing(here, person):
+        return NotRead(problem=problem)
+    place = places.resolve(address.city_name, address.zip_code)
+    gone_home, doubt = bins_gone_home(fields, bins)
+    doubts = [*_doubts_about_place(place, address), doubt]
+    if fields.wrong_contact():
+        doubts.append(_("E-mail or phone: neither can be read; they were left out. Complete them."))
+    return SignIn(
+        held_on=here.held_on,  # type: ignore[arg-type]
+        venue=here.venue,
+        city=here.city,
+        person=person,
+        address=address.at(place) if place.understood else address,
+        place=place,
+        email=fields.email(),
+        phone=fields.phone(),
+        bins=gone_home,
+        initials=fields.text("waiver")[:20],
+        note=fields.text("note", joined_by="; ")[:300],
+        doubts=tuple(filter(None, doubts)),
+    )
+
+
+def _occasion_of(fields: Fields, occasion: Occasion, places: PlacesList) -> Occasion:
+    """A row may say its own day and venue, as lists of a whole season do."""
+    venue, city = split_city(fields.text("venue"), places) if fields.value("venue") else ("", "")
+    return Occasion(held_on=fields.day("date"), venue=venue, city=city).or_else(occasion)
+
+
+def _missing(here: Occasion, person: PersonName) -> str:
+    if here.held_on is None:
+        return _("Date: no day could be read. Give the day of the workshop.")
+    if not here.venue:
+        return _("Venue: none could be read. Give the venue of the workshop.")
+    if not person.full_name:
+        return _("Name: none could be read. Give the name of the person who came.")
+    return ""
+
+
+def _doubts_about_place(place: ResolvedPlace, address: ReadAddress) -> list[str]:
+    if place.disagree:
+        return [_("City and ZIP do not belong together; the ZIP was believed. Correct one of them.")]
+    if address.street and not place.understood:
+        return [_("City and ZIP: neither could be read. Say where the household lives.")]
+    return []
+
+
+def bins_gone_home(fields: Fields, bins: BinNames) -> tuple[tuple[str, ...], str]:
+    """The kinds of the bins that went home, one entry a bin, and what is doubtful about them."""
+    sign, kind = fields.text("bin_taken"), fields.text("bin_model")
+    kind = "" if is_no(kind) or is_yes(kind) else kind
+    many = _count(fields)
+    if not sign:
+        return _without_a_sign(fields, kind, many)
+    if is_no(sign):
+        doubt = _("Bin: the sign says no, but a kind of bin is named. Say whether one went home.")
+        return (), doubt if kind or many else ""
+    if is_yes(sign):
+        return (kind,) * (many or 1), ""
+    if sign.isdigit() and 1 < int(sign) <= MOST_BINS:
+        return (kind,) * int(sign), ""
+    first, _space, rest = sign.partition(" ")
+    if is_yes(first.strip("-:,")) and bins.names_a_bin(rest):
+        return (kind or rest.strip(" -:,"),) * (many or 1), ""
+    if bins.names_a_bin(sign):
+        return (kind or sign,) * (many or 1), ""
+    return (), _("Bin: the sign cannot be read. Say whether a bin went home, and which.")
+
+
+def _without_a_sign(fields: Fields, kind: str, many: int) -> tuple[tuple[str, ...], str]:
+    if fields.has_column("bin_taken") and not many:
+        doubt = _("Bin: a kind is named, but nothing says that it went home. Say whether it did.")
+        return (), doubt if kind else ""
+    if fields.has_column("bin_count"):
+        return (kind,) * many, ""
+    return ((kind,), "") if kind else ((), "")
+
+
+def _count(fields: Fields) -> int:
+    text = fields.text("bin_count").removesuffix(".0")
+    if is_yes(text):
+        return 1
+    return int(text) if text.isdigit() and int(text) <= MOST_BINS else 0

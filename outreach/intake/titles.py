@@ -1,0 +1,150 @@
+"""Date, venue and city of a workshop from title rows, the sheet's name or the file's name."""
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date
+from functools import cache
+from pathlib import PurePath
+
+from outreach.intake.dates import find_date, read_date
+from outreach.intake.sheets import SheetRow, as_text
+from outreach.intake.vocabulary import fold, vocabulary, words_of
+from outreach.places.serving import PlacesList
+
+_PARTS = re.compile(r"\s+[-–—|@•]\s+|\s*[|;•]\s*|\s+(?:at|en)\s+(?=[A-ZÁÉÍÓÚÑ])|\s{3,}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Occasion:
+    """When and where, as far as a title says it."""
+
+    held_on: date | None = None
+    venue: str = ""
+    city: str = ""
+
+    def or_else(self, other: "Occasion") -> "Occasion":
+        """What this one says, completed by another."""
+        return Occasion(
+            held_on=self.held_on or other.held_on,
+            venue=self.venue or other.venue,
+            city=self.city or other.city,
+        )
+
+
+def occasion_from_rows(rows: Iterable[SheetRow], places: PlacesList, *, since_1904: bool = False) -> Occasion:
+    """What labelled cells say first ('Date: 3 May'), then what stands in titles without a label."""
+    rows = list(rows)
+    occasion = Occasion()
+    for row in rows:
+        occasion = occasion.or_else(labelled(row, places, since_1904=since_1904))
+    for row in rows:
+        free = [as_text(cell) for cell in row.filled]
+        if not any(_labels_in(text) for text in free):
+            for text in free:
+                occasion = occasion.or_else(occasion_from_text(text, places))
+    return occasion
+
+
+def occasion_from_file_name(name: str, places: PlacesList) -> Occasion:
+    stem = PurePath(name.replace("\\", "/")).stem
+    return occasion_from_text(re.sub(r"(?<=\D)[_+]|[_+](?=\D)", " ", stem), places)
+
+
+def labelled(row: SheetRow, places: PlacesList, *, since_1904: bool = False) -> Occasion:
+    """'Date:' beside or in front of its value, 'Location:' likewise."""
+    occasion = Occasion()
+    cells = row.filled
+    for position, cell in enumerate(cells):
+        for label, value in _labels_in(as_text(cell)):
+            following = cells[position + 1] if position + 1 < len(cells) else None
+            if not value and (following is None or _labels_in(as_text(following))):
+                continue
+            read = _read_labelled(label, value or following, places, since_1904)
+            occasion = occasion.or_else(read)
+    return occasion
+
+
+def _read_labelled(label: str, value: object, places: PlacesList, since_1904: bool) -> Occasion:
+    text = as_text(value)  # type: ignore[arg-type]
+    if label == "date":
+        return Occasion(held_on=read_date(value, since_1904=since_1904))  # type: ignore[arg-type]
+    if label == "city":
+        return Occasion(city=places.city_named(text) or text)
+    if label == "venue":
+        venue, city = split_city(text, places)
+        return Occasion(venue=venue, city=city)
+    return Occasion()
+
+
+@cache
+def _label_pattern() -> re.Pattern[str]:
+    words = sorted((word for group in vocabulary()["labels"].values() for word in group), key=len, reverse=True)
+    return re.compile(rf"(?:^|(?<=\s))({'|'.join(map(re.escape, words))})\s*[:：]\s*", re.I)
+
+
+def _labels_in(text: str) -> list[tuple[str, str]]:
+    """Pairs of what is labelled and the words after it; a bare 'Date' is a label too."""
+    kinds = {word: kind for kind, group in vocabulary()["labels"].items() for word in group}
+    found = list(_label_pattern().finditer(text))
+    pairs = []
+    ends = [*(match.start() for match in found[1:]), len(text)]
+    for match, end in zip(found, ends, strict=False):
+        pairs.append((kinds[fold(match[1])], text[match.end() : end].strip(" ,;|-")))
+    if not pairs and fold(text) in kinds:
+        pairs.append((kinds[fold(text)], ""))
+    return pairs
+
+
+def occasion_from_text(text: str, places: PlacesList) -> Occasion:
+    """'Composting workshop at Granary Hall, Brackenford - March 3, 2025' → day, venue, city."""
+    found = find_date(text)
+    occasion = Occasion(held_on=found[0] if found else None)
+    rest = found[1] if found else text
+    for part in filter(None, (_without_generic_ends(part) for part in _PARTS.split(rest))):
+        venue, city = split_city(part, places)
+        occasion = occasion.or_else(Occasion(venue=venue, city=city))
+    return occasion
+
+
+def _without_generic_ends(part: str) -> str:
+    """The words of a title without those at its ends that name no place."""
+    words = part.strip(" ,;|-_()").split()
+    while words and _is_generic(words[0]):
+        words = words[1:]
+    while words and _is_generic(words[-1]):
+        words = words[:-1]
+    return " ".join(words).strip(" ,;|-_()")
+
+
+def _is_generic(word: str) -> bool:
+    folded = fold(word)
+    return not folded or folded.isdigit() or all(w in words_of("generic", "words") for w in folded.split())
+
+
+def split_city(text: str, places: PlacesList) -> tuple[str, str]:
+    """'Granary Hall, Brackenford' → venue and city, where the last part is a place that is served."""
+    if city := places.city_named(text):
+        return "", city
+    head, comma, tail = text.rpartition(",")
+    if comma and (city := places.city_named(tail.strip())):
+        return head.strip(" ,"), city
+    bare = re.sub(r",\s*[A-Z]{2}(\s+\d{5})?\s*$", "", text)
+    if bare != text:
+        return split_city(bare, places)
+    return text.strip(), ""
+
+
+def with_city_of_venue_name(occasion: Occasion, places: PlacesList) -> Occasion:
+    """'Brackenford Library' lies in Brackenford, where nothing else says so."""
+    if occasion.city or not occasion.venue:
+        return occasion
+    words = fold(occasion.venue).split()
+    named = {
+        place.city_name for place in places.places if _within(fold(place.city_name).split(), words)
+    }
+    return replace(occasion, city=named.pop()) if len(named) == 1 else occasion
+
+
+def _within(part: list[str], whole: list[str]) -> bool:
+    return any(whole[i : i + len(part)] == part for i in range(len(whole) - len(part) + 1))

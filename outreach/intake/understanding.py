@@ -1,0 +1,181 @@
+"""How a sheet is understood: its kind, headings, columns and occasion; what a person may change."""
+
+import hashlib
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Any, Self
+
+from outreach.intake.columns import Column, heading_texts, understand_columns
+from outreach.intake.dates import is_day_first
+from outreach.intake.fields import Fields, Habits
+from outreach.intake.headings import heading_row_of, is_total, repeats, rows_above, rows_below
+from outreach.intake.kinds import kind_of
+from outreach.intake.models import PaperworkFile
+from outreach.intake.sheets import Sheet, SheetRow, as_text
+from outreach.intake.titles import (
+    Occasion,
+    labelled,
+    occasion_from_file_name,
+    occasion_from_rows,
+    occasion_from_text,
+    with_city_of_venue_name,
+)
+from outreach.intake.vocabulary import fold
+from outreach.places.serving import PlacesList
+
+Kind = PaperworkFile.Kind
+Remembered = Callable[[str], tuple[str, ...] | None]
+FEWEST_CELLS = 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """How one sheet was understood. `kind` is '' for a sheet that holds no table of the four kinds."""
+
+    name: str
+    kind: str
+    heading_row: int
+    columns: tuple[Column, ...]
+    occasion: Occasion
+    habits: Habits
+    layout_key: str
+    row_count: int
+
+    def as_json(self) -> dict[str, Any]:
+        held_on = self.occasion.held_on
+        return {
+            "name": self.name,
+            "kind": self.kind,
+            "heading_row": self.heading_row,
+            "columns": [column.as_json() for column in self.columns],
+            "held_on": held_on.isoformat() if held_on else "",
+            "venue": self.occasion.venue,
+            "city": self.occasion.city,
+            "day_first": self.habits.day_first,
+            "since_1904": self.habits.since_1904,
+            "layout_key": self.layout_key,
+            "row_count": self.row_count,
+        }
+
+    @classmethod
+    def from_json(cls, stored: Mapping[str, Any]) -> Self:
+        held_on = date.fromisoformat(stored["held_on"]) if stored["held_on"] else None
+        columns = tuple(map(Column.from_json, stored["columns"]))
+        return cls(
+            name=stored["name"],
+            kind=stored["kind"],
+            heading_row=stored["heading_row"],
+            columns=columns,
+            occasion=Occasion(held_on=held_on, venue=stored["venue"], city=stored["city"]),
+            habits=_habits(columns, stored["day_first"], stored["since_1904"]),
+            layout_key=stored["layout_key"],
+            row_count=stored["row_count"],
+        )
+
+    def changed(self, *, kind: str, says: list[str], occasion: Occasion) -> Self:
+        """The same sheet as a person understands it."""
+        columns = tuple(
+            column if column.says == said else replace(column, says=said, because="person")
+            for column, said in zip(self.columns, says, strict=True)
+        )
+        habits = _habits(columns, self.habits.day_first, self.habits.since_1904)
+        return replace(self, kind=kind, columns=columns, occasion=occasion, habits=habits)
+
+
+def _habits(columns: tuple[Column, ...], day_first: bool, since_1904: bool) -> Habits:
+    says = frozenset(column.says for column in columns if column.says)
+    return Habits(day_first=day_first, since_1904=since_1904, columns=says)
+
+
+def understand_sheet(
+    sheet: Sheet, *, file_name: str, places: PlacesList, remembered: Remembered = lambda _key: None
+) -> Reading:
+    """Find the headings, what each column says, the kind, and when and where it was."""
+    heading = heading_row_of(sheet)
+    headings = heading_texts(heading) if heading else ()
+    below = rows_below(sheet, heading)
+    table = [row for row in below if not is_total(row) and not repeats(row, headings)]
+    layout_key = _layout_key(headings)
+    columns = understand_columns(headings, table, places)
+    columns = _as_remembered(columns, remembered(layout_key) if layout_key else None)
+    kind = kind_of(columns) or ""
+    since_1904 = sheet.counts_from_1904
+    occasion = Occasion()
+    if kind == Kind.SIGN_IN:
+        titles = rows_above(sheet, heading)
+        occasion = _occasion_of(sheet, titles, file_name, places)
+    return Reading(
+        name=sheet.name,
+        kind=kind,
+        heading_row=heading.number if heading else 0,
+        columns=columns,
+        occasion=occasion,
+        habits=_habits(columns, _is_day_first(columns, table), since_1904),
+        layout_key=layout_key,
+        row_count=len(table),
+    )
+
+
+def _occasion_of(sheet: Sheet, titles: tuple[SheetRow, ...], file_name: str, places: PlacesList) -> Occasion:
+    said = occasion_from_rows(titles, places, since_1904=sheet.counts_from_1904)
+    said = said.or_else(occasion_from_text(sheet.name, places))
+    return with_city_of_venue_name(said.or_else(occasion_from_file_name(file_name, places)), places)
+
+
+def _is_day_first(columns: tuple[Column, ...], rows: list[SheetRow]) -> bool:
+    dated = [column.index for column in columns if column.says == "date"]
+    return is_day_first(row.at(index) for index in dated for row in rows)
+
+
+def _layout_key(headings: tuple[str, ...]) -> str:
+    """The same for every sheet with these headings in this order; '' where there are none."""
+    if not any(headings):
+        return ""
+    return hashlib.sha256("|".join(map(fold, headings)).encode()).hexdigest()
+
+
+def _as_remembered(columns: tuple[Column, ...], says: tuple[str, ...] | None) -> tuple[Column, ...]:
+    if says is None or len(says) > len(columns):
+        return columns
+    says += ("",) * (len(columns) - len(says))
+    return tuple(
+        replace(column, says=said, because="person") for column, said in zip(columns, says, strict=True)
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TableRow:
+    """One row below the headings: its fields and, for sign-ins, when and where it happened."""
+
+    row: SheetRow
+    fields: Fields
+    occasion: Occasion
+    is_passed_over: bool
+
+
+def table_rows(sheet: Sheet, reading: Reading, places: PlacesList) -> Iterator[TableRow]:
+    """The rows of the table in order; a title in the middle changes the occasion of those that follow."""
+    occasion = reading.occasion
+    headings = tuple(column.heading for column in reading.columns)
+    titles_end = reading.heading_row or _titles_end(sheet)
+    for row in sheet.rows:
+        if row.number <= titles_end:
+            continue
+        passed_over = is_total(row) or repeats(row, headings)
+        if not passed_over and reading.kind == Kind.SIGN_IN and _is_title(row, reading):
+            said = labelled(row, places, since_1904=reading.habits.since_1904)
+            occasion, passed_over = said.or_else(occasion), said != Occasion()
+        fields = Fields.of_row(row, reading.columns, reading.habits)
+        yield TableRow(row=row, fields=fields, occasion=occasion, is_passed_over=passed_over)
+
+
+def _titles_end(sheet: Sheet) -> int:
+    above = rows_above(sheet, None)
+    return above[-1].number if above else 0
+
+
+def _is_title(row: SheetRow, reading: Reading) -> bool:
+    """One to four cells of which one is a label: 'Date: 3 May' between two lists on one sheet."""
+    filled = [as_text(cell) for cell in row.filled]
+    return len(filled) <= 2 * FEWEST_CELLS and any(":" in text for text in filled)
