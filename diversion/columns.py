@@ -20,7 +20,7 @@ Indices = NDArray[np.int64]
 
 # The four amounts of an answer, of which it gives at most one for food and one for yard trimmings.
 MATERIAL_OF_AMOUNT = np.array([0, 0, 1, 1])
-AMOUNTS = 4
+AMOUNTS = len(MATERIAL_OF_AMOUNT)
 MATERIALS = 2
 
 _SUMS = attrgetter(

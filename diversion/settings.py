@@ -72,3 +72,12 @@ TINY = 1e-300
 # Beyond so many degrees of freedom Student's t and the normal agree to six digits, so infinity is read as
 # this.
 MOST_DEGREES = 1e6
+
+# Step 12: draws of a filing, and the most that one call will make.
+DRAWS = 10_000
+MOST_DRAWS = 1_000_000
+
+# Step 9: fewer weighed homes than this give a ratio that is biased by several percent; and the share of randomly
+# picked homes that must agree before they count as more than volunteers.
+FEWEST_WEIGHED_HOMES = 20
+AGREED_SHARE_OF_PICKED = 0.5

@@ -15,35 +15,32 @@ from diversion.working import Step, StepFigure, Working
 
 def counting(quarters: Sequence[QuarterCells]) -> Working:
     """The working where there is no estimate: steps 1 and 2 only."""
-    return Working(steps=(_exposure(quarters), _answers(quarters)))
+    return Working.of(_exposure(quarters), _answers(quarters))
 
 
 def working(inputs: AccountInputs, estimation: Estimation) -> Working:
     """The working of an estimated period, steps 1 to 14 of the method."""
-    return Working(
-        steps=(
-            _exposure(inputs.quarters),
-            _answers(inputs.quarters),
-            _ageing(inputs, estimation),
-            _season(inputs, estimation),
-            _shares(inputs),
-            _joining(estimation),
-            _totals(inputs, estimation),
-            _silence(inputs, estimation),
-            _weigh_ins(inputs.factors),
-            _methane(inputs, estimation),
-            _net(inputs, estimation),
-            _draws(),
-            _year(inputs),
-            _words(estimation),
-        )
+    return Working.of(
+        _exposure(inputs.quarters),
+        _answers(inputs.quarters),
+        _ageing(inputs, estimation),
+        _season(inputs, estimation),
+        _shares(inputs),
+        _joining(estimation),
+        _totals(inputs, estimation),
+        _silence(inputs, estimation),
+        _weigh_ins(inputs.factors),
+        _methane(inputs, estimation),
+        _net(inputs, estimation),
+        _draws(),
+        _year(inputs),
+        _words(estimation),
     )
 
 
 def _exposure(quarters: Sequence[QuarterCells]) -> Step:
     cells = [cell for quarter in quarters for cell in quarter.exposure]
     return Step(
-        number=1,
         title="Exposure",
         formula="days in the period with a bin in use, from 14 days after the handout until return or move, in weeks; "
         "two bins of a household count once",
@@ -66,7 +63,6 @@ def _exposure(quarters: Sequence[QuarterCells]) -> Step:
 
 def _answers(quarters: Sequence[QuarterCells]) -> Step:
     return Step(
-        number=2,
         title="Answer in force",
         formula="the latest of a household with a bin, at most 18 months before and 45 days after the end of the "
         "quarter; 'stopped' is an answer of 0",
@@ -83,7 +79,6 @@ def _ageing(inputs: AccountInputs, estimation: Estimation) -> Step:
     quitting = estimation.basis.assumptions.quitting
     origin = "assumed" if quitting.assumed else f"from {quitting.answers} answers with {quitting.stops} stops"
     return Step(
-        number=3,
         title="Ageing",
         formula=f"amount x exp(-rate x months since the answer); rate {origin}",
         applied=inputs.settings.apply_ageing,
@@ -103,7 +98,6 @@ def _season(inputs: AccountInputs, estimation: Estimation) -> Step:
     index = estimation.basis.assumptions.index
     quarters = [quarter.rates for quarter in estimation.quarters]
     return Step(
-        number=4,
         title="Yard season",
         formula="; ".join(f"{rates.cells.quarter}: {said[rates.season]}" for rates in quarters),
         applied=inputs.settings.apply_season,
@@ -124,7 +118,6 @@ def _season(inputs: AccountInputs, estimation: Estimation) -> Step:
 
 def _shares(inputs: AccountInputs) -> Step:
     return Step(
-        number=5,
         title="Per household",
         formula="gross = amount; landfill-bound = amount x share that went to trash before x share of trash "
         "landfilled; additional = landfill-bound of households new to composting; composted before = amount x "
@@ -141,7 +134,6 @@ def _shares(inputs: AccountInputs) -> Step:
 
 def _joining(estimation: Estimation) -> Step:
     return Step(
-        number=6,
         title="Strata",
         formula=f"jurisdiction x bin family x months since first handout; those with fewer than {FEWEST_ANSWERS} "
         "answers are joined with their neighbours",
@@ -155,7 +147,6 @@ def _joining(estimation: Estimation) -> Step:
 def _totals(inputs: AccountInputs, estimation: Estimation) -> Step:
     factors = inputs.factors
     return Step(
-        number=7,
         title="Total",
         formula=f"household-weeks x weekly rate of the answers, summed over the groups; {CONFIDENCE:.0%} limits by "
         "Student's t on the log scale with half of the finite population correction",
@@ -175,7 +166,6 @@ def _totals(inputs: AccountInputs, estimation: Estimation) -> Step:
 def _silence(inputs: AccountInputs, estimation: Estimation) -> Step:
     rates = [quarter.rates for quarter in estimation.quarters]
     return Step(
-        number=8,
         title="Silence",
         formula="the silent have 1/odds of the answerers' odds of still composting: what is estimated for them is "
         "divided by p + odds(1 - p)",
@@ -196,7 +186,6 @@ def _silence(inputs: AccountInputs, estimation: Estimation) -> Step:
 
 def _weigh_ins(factors: FactorSet) -> Step:
     return Step(
-        number=9,
         title="Weigh-ins",
         formula="no weigh-ins in this account: volumes x published density",
         applied=False,
@@ -216,7 +205,6 @@ def _methane(inputs: AccountInputs, estimation: Estimation) -> Step:
     )
     lifetimes = [(code, site.methane().tolist()) for code, site in sorted(basis.sites.items())]
     return Step(
-        number=10,
         title="Methane",
         formula="first-order decay from half a year after burial, by phases of gas collection; lifetime = ages 0 to "
         "100; a calendar year sums over past quarters. The two views are never added",
@@ -241,7 +229,6 @@ def _net(inputs: AccountInputs, estimation: Estimation) -> Step:
     factors, method = inputs.factors, inputs.settings
     n2o = factors.process_n2o_as_printed if method.n2o_as_printed else factors.process_n2o
     return Step(
-        number=11,
         title="Net warming",
         formula="lifetime methane x its warming potential, less the emissions of composting what was not composted "
         "before; stored carbon is a memo, never added",
@@ -263,7 +250,6 @@ def _net(inputs: AccountInputs, estimation: Estimation) -> Step:
 
 def _draws() -> Step:
     return Step(
-        number=12,
         title="Draws over the factors",
         formula="not part of this account: its limits hold the error of the answers, not of the factors",
         applied=False,
@@ -272,7 +258,6 @@ def _draws() -> Step:
 
 def _year(inputs: AccountInputs) -> Step:
     return Step(
-        number=13,
         title="Several quarters",
         formula="sum of the quarters; their sampling errors are added, for the same answers serve several quarters",
         applied=len(inputs.quarters) > 1,
@@ -287,7 +272,6 @@ def _words(estimation: Estimation) -> Step:
         if (figure.name, figure.stream) == (Measure.LANDFILL_BOUND, Stream.BOTH)
     )
     return Step(
-        number=14,
         title="The range to say aloud",
         formula="from the lower limit at the largest odds shown to the upper limit at odds 1",
         figures=(

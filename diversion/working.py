@@ -1,6 +1,6 @@
 """The working behind a figure: which steps were taken, with which figures and which factors."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from diversion.factors import PublishedFactor
 from diversion.figures import plain
@@ -21,8 +21,6 @@ class Step:
 
     Parameters
     ----------
-    number : int
-        1 to 14, as in the method note.
     title : str
     formula : str
         What was computed, in words.
@@ -31,14 +29,16 @@ class Step:
     figures : tuple of StepFigure
     factors : tuple of PublishedFactor
         The published and assumed numbers that it used.
+    number : int
+        1 to 14, as in the method note; set by the working that it is part of.
     """
 
-    number: int
     title: str
     formula: str
     applied: bool = True
     figures: tuple[StepFigure, ...] = ()
     factors: tuple[PublishedFactor, ...] = ()
+    number: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,6 +46,11 @@ class Working:
     """The steps of an account in order."""
 
     steps: tuple[Step, ...]
+
+    @classmethod
+    def of(cls, *steps: Step) -> "Working":
+        """Number the steps from 1 in the order in which they were taken."""
+        return cls(steps=tuple(replace(step, number=number) for number, step in enumerate(steps, start=1)))
 
     def as_table(self) -> tuple[tuple[str | int | float | None, ...], ...]:
         """Rows for a page, a PDF or a workbook, heading first.
