@@ -111,16 +111,17 @@ SAMPLE_WORKING: list[dict[str, Any]] = [
 ]
 
 SAMPLE_CHART = mark_safe(
-    '<svg viewBox="0 0 640 160" role="img" aria-label="Tonnes by quarter, rising from 6 to 14">'
-    '<g fill="#2C5A3B"><rect x="60" y="88" width="88" height="42"/>'
-    '<rect x="208" y="72" width="88" height="58"/>'
-    '<rect x="356" y="52" width="88" height="78"/><rect x="504" y="32" width="88" height="98"/></g>'
-    '<path d="M20 130h600" stroke="#1F1A14" fill="none"/>'
-    '<g font-size="14" text-anchor="middle" fill="#1F1A14">'
-    '<text x="104" y="150">Q3</text><text x="252" y="150">Q4</text>'
-    '<text x="400" y="150">Q1</text><text x="548" y="150">Q2</text>'
-    '<text x="104" y="82">6.1 t</text><text x="252" y="66">8.4 t</text>'
-    '<text x="400" y="46">11.3 t</text><text x="548" y="26">14.2 t</text></g></svg>'
+    '<svg viewBox="0 0 480 150" font-size="10.5" role="img" aria-label="Tonnes by quarter, from 6 to 14">'
+    '<rect class="chart-bar" x="40" y="78" width="70" height="42"/>'
+    '<rect class="chart-bar second" x="150" y="62" width="70" height="58"/>'
+    '<rect class="chart-bar third" x="260" y="42" width="70" height="78"/>'
+    '<rect class="chart-bar fourth" x="370" y="22" width="70" height="98"/>'
+    '<path class="chart-rule" d="M10 120h460"/><path class="chart-interval" d="M405 10v24M401 10h8M401 34h8"/>'
+    '<g text-anchor="middle"><text x="75" y="136">Q3</text><text x="185" y="136">Q4</text>'
+    '<text x="295" y="136">Q1</text><text x="405" y="136">Q2</text></g>'
+    '<g text-anchor="middle"><text class="chart-value" x="75" y="73">6.1 t</text>'
+    '<text class="chart-value" x="185" y="57">8.4 t</text>'
+    '<text class="chart-value" x="295" y="37">11.3 t</text></g></svg>'
 )
 
 

@@ -81,6 +81,7 @@ SHAPES = {
     # filings and factors
     "draft": Shape("sheet", "slate"),
     "submitted": Shape("seal", "moss"),
+    "superseded": Shape("two-sheets", "stone"),
     "restated": Shape("two-sheets", "ochre"),
     "seen": Shape("eye", "moss"),
     "memory": Shape("half", "ochre"),

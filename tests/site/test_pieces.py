@@ -55,6 +55,14 @@ def test_every_state_of_every_record_has_a_shape_of_its_own():
             assert len(symbols) == len(set(symbols)), f"Two states of {model._meta.label} look alike"
 
 
+def test_every_state_named_in_a_template_is_drawn():
+    named = {
+        state for page in PAGES for state in re.findall(r'mark\.html" with state="(\w+)"', page.read_text())
+    }
+
+    assert named <= set(SHAPES)
+
+
 def test_every_shape_is_drawn():
     drawn = set(re.findall(r'symbol id="([a-z-]+)"', SPRITE.read_text()))
 
