@@ -12,6 +12,7 @@ from outreach.staff import people
 
 class Command(BaseCommand):
     help = "Admit an administrator and print a one-time password, whoever is locked out."
+    requires_system_checks: list[str] = []
 
     def add_arguments(self, parser: argparse.ArgumentParser) -> None:
         parser.add_argument("--username", help="Name to sign in with; asked for when not given.")
