@@ -5,6 +5,7 @@ from django.db.models import Q
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
+from outreach.filings import gather_sql
 from outreach.places.models import Jurisdiction
 from outreach.staff.constraints import not_before
 from outreach.staff.models import StaffMember
@@ -48,6 +49,10 @@ class FilingQuerySet(models.QuerySet["Filing"]):
         """Those that no restatement has replaced."""
         return self.filter(restated_by__isnull=True)
 
+    def with_names(self) -> "FilingQuerySet":
+        """With what a list or a page shows beside the report itself."""
+        return self.select_related("jurisdiction", "submitted_by", "restated_by", "restates")
+
     def about(self, jurisdiction: Jurisdiction | None, quarter: str) -> "FilingQuerySet":
         return self.filter(jurisdiction=jurisdiction, quarter=quarter)
 
@@ -58,14 +63,14 @@ class FilingQuerySet(models.QuerySet["Filing"]):
 class Filing(models.Model):
     """A report as submitted: frozen figures and the inputs they came from. Append-only."""
 
-    jurisdiction = models.ForeignKey(Jurisdiction, models.PROTECT, null=True, related_name="+")
+    jurisdiction = models.ForeignKey(Jurisdiction, models.PROTECT, null=True, blank=True, related_name="+")
     title = models.CharField(max_length=200)
     quarter = models.CharField(max_length=7)
     first_day_on = models.DateField()
     last_day_on = models.DateField()
     cut_off_on = models.DateField()
     submitted_at = models.DateTimeField()
-    submitted_by = models.ForeignKey(StaffMember, models.PROTECT, null=True, related_name="+")
+    submitted_by = models.ForeignKey(StaffMember, models.PROTECT, null=True, blank=True, related_name="+")
     factor_set = models.CharField(max_length=40)
     factor_set_sha256 = models.CharField(max_length=64)
     software_version = models.CharField(max_length=40)
@@ -124,6 +129,11 @@ class Filing(models.Model):
         return hasattr(self, "restated_by")
 
 
+class FilingLineQuerySet(models.QuerySet["FilingLine"]):
+    def of_quarter(self, quarter: str) -> "FilingLineQuerySet":
+        return self.filter(quarter=quarter)
+
+
 class FilingLine(models.Model):
     """One household's line behind a filing: a random number, its cell, days and amounts. Append-only.
 
@@ -139,6 +149,8 @@ class FilingLine(models.Model):
     food = models.PositiveIntegerField()
     yard = models.PositiveIntegerField()
 
+    objects = FilingLineQuerySet.as_manager()
+
     class Meta:
         ordering = ["filing", "quarter", "number"]
         constraints = [
@@ -151,3 +163,8 @@ class FilingLine(models.Model):
 
     def __str__(self) -> str:
         return f"{self.filing_id} {self.quarter} line {self.number}"
+
+    @property
+    def key(self) -> dict[str, str]:
+        """The cell's key, column by column."""
+        return dict(zip(gather_sql.KEY_COLUMNS, self.cell.split("|"), strict=True))

@@ -1,19 +1,17 @@
-"""How the fields of filings are classed, and whose changes are kept."""
+"""How the fields of filings are classed. Lines hold nothing that leads back to a household."""
 
 from outreach.staff import audit, privacy
 
 privacy.declare(
-    "filings.FilingDraft",
-    open={"id", "jurisdiction", "first_day_on", "last_day_on", "settings", "begun_at", "begun_by"},
+    "filings.FilingDraft", open={"id", "jurisdiction", "quarter", "settings", "begun_at", "begun_by"}
 )
-# A filing is made to be published, with the reasons for restating it; its strata may be thin.
 privacy.declare(
     "filings.Filing",
-    household={"inputs"},
     open={
         "id",
         "jurisdiction",
         "title",
+        "quarter",
         "first_day_on",
         "last_day_on",
         "cut_off_on",
@@ -23,18 +21,18 @@ privacy.declare(
         "factor_set_sha256",
         "software_version",
         "settings",
+        "inputs",
         "inputs_sha256",
-        "figures",
-        "figures_sha256",
+        "report",
+        "report_sha256",
         "restates",
         "reasons",
     },
 )
 privacy.declare(
     "filings.FilingLine",
-    household={"id", "filing", "number", "cell", "days", "food", "yard", "is_answered"},
+    household={"id", "filing", "quarter", "number", "cell", "days", "unasked", "food", "yard"},
 )
-
 audit.keep("filings.FilingDraft")
-audit.leave("filings.Filing", because="A filing is never changed; it says itself who submitted it and when.")
-audit.leave("filings.FilingLine", because="The lines of a filing are never changed.")
+audit.leave("filings.Filing", because="Filings are append-only and carry who submitted them, and when.")
+audit.leave("filings.FilingLine", because="Lines are append-only and belong to one filing.")

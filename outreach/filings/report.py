@@ -18,6 +18,8 @@ class Number:
 
 
 Cell = str | Number
+# Tables with more columns than this get the page's whole width.
+WIDE_FROM = 6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

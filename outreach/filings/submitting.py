@@ -1,14 +1,17 @@
 """Submitting: the figures, their inputs and the lines behind them are frozen in one transaction."""
 
+from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
 from django.db import connection, transaction
 
-from outreach.filings import composing, frozen_inputs, gather_sql, gathering, method, periods, report
+from diversion.inputs import Quarter
+from outreach.filings import composing, frozen_inputs, gather_sql, gathering, method, report
 from outreach.filings.gathering import Scope
 from outreach.filings.models import Filing, FilingDraft
 from outreach.filings.occasion import Occasion
+from outreach.places.models import Jurisdiction
 from outreach.staff.models import StaffMember
 
 
@@ -21,15 +24,37 @@ class RecordsMoved(Exception):
         )
 
 
-def submit(
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Act:
+    """Who files, when, with answers up to which day; and what it replaces, with the reasons."""
+
+    by: StaffMember | None
+    at: datetime
+    cut_off: date
+    restates: Filing | None = None
+    reasons: str = ""
+
+
+@transaction.atomic
+def begin(
     *,
-    quarter: periods.Quarter,
-    scope: Scope,
+    jurisdiction: Jurisdiction | None,
+    quarter: str,
     choices: dict[str, Any],
-    by: StaffMember | None,
+    by: StaffMember,
     at: datetime,
-    cut_off: date,
-) -> Filing:
+) -> FilingDraft:
+    """Open the draft of a quarter, or go on with the one that is open, with these choices."""
+    draft = FilingDraft.objects.filter(jurisdiction=jurisdiction, quarter=quarter).first()
+    if draft is None:
+        draft = FilingDraft(jurisdiction=jurisdiction, quarter=quarter, begun_at=at, begun_by=by)
+    draft.settings = choices
+    draft.full_clean()
+    draft.save()
+    return draft
+
+
+def submit(*, quarter: Quarter, scope: Scope, choices: dict[str, Any], act: Act) -> Filing:
     """File a quarter: compute from the records, then freeze it.
 
     The figures are computed before the transaction, so that nobody waits for them; inside it the sums are
@@ -41,20 +66,20 @@ def submit(
     ValidationError
         If the quarter is already filed.
     """
-    occasion = composing.compose(quarter, scope=scope, cut_off=cut_off, choices=choices)
-    filing = _frozen(occasion, scope=scope, by=by, at=at)
+    occasion = composing.compose(quarter, scope=scope, cut_off=act.cut_off, choices=choices)
+    filing = _frozen(occasion, scope=scope, act=act)
     with transaction.atomic():
         filing.full_clean()
         filing.save(force_insert=True)
         for cells in occasion.inputs.year_to_date.quarters:
-            _keep_lines(filing, cells.quarter, scope=scope, cut_off=cut_off)
+            _keep_lines(filing, cells.quarter, scope=scope, cut_off=act.cut_off)
             if gathering.cells_from_lines(filing, cells.quarter) != cells:
                 raise RecordsMoved
         FilingDraft.objects.filter(jurisdiction=scope.jurisdiction, quarter=str(quarter)).delete()
     return filing
 
 
-def _frozen(occasion: Occasion, *, scope: Scope, by: StaffMember | None, at: datetime) -> Filing:
+def _frozen(occasion: Occasion, *, scope: Scope, act: Act) -> Filing:
     said = composing.report_of(occasion)
     inputs = {
         "period": frozen_inputs.to_dict(occasion.inputs.period),
@@ -68,8 +93,10 @@ def _frozen(occasion: Occasion, *, scope: Scope, by: StaffMember | None, at: dat
         first_day_on=occasion.first_day,
         last_day_on=occasion.last_day,
         cut_off_on=occasion.cut_off,
-        submitted_at=at,
-        submitted_by=by,
+        submitted_at=act.at,
+        submitted_by=act.by,
+        restates=act.restates,
+        reasons=act.reasons,
         factor_set=factors.name,
         factor_set_sha256=factors.digest,
         software_version=composing.software_version(),
@@ -81,7 +108,7 @@ def _frozen(occasion: Occasion, *, scope: Scope, by: StaffMember | None, at: dat
     )
 
 
-def _keep_lines(filing: Filing, quarter: periods.Quarter, *, scope: Scope, cut_off: date) -> None:
+def _keep_lines(filing: Filing, quarter: Quarter, *, scope: Scope, cut_off: date) -> None:
     values = gathering.parameters(quarter, scope=scope, cut_off=cut_off)
     with connection.cursor() as cursor:
         cursor.execute(

@@ -1,5 +1,18 @@
-"""Addresses of the filings pages."""
+"""Addresses of filings."""
 
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from outreach.filings import downloads, views
+
+urlpatterns = [
+    path("", views.filings, name="filings"),
+    path("begin/", views.begin, name="filing_begin"),
+    path("drafts/<int:pk>/", views.draft, name="filing_draft"),
+    path("drafts/<int:pk>/submit/", views.submit, name="filing_submit"),
+    path("drafts/<int:pk>/discard/", views.discard, name="filing_discard"),
+    path("<int:pk>/", views.filing, name="filing"),
+    path("<int:pk>/working/", views.working, name="filing_working"),
+    path("<int:pk>/pdf/", downloads.pdf, name="filing_pdf"),
+    path("<int:pk>/workbook/", downloads.workbook, name="filing_workbook"),
+    path("<int:pk>/figures/", downloads.figures, name="filing_figures"),
+]

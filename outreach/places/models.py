@@ -49,6 +49,12 @@ class LandfillProfile(models.Model):
         return self.name
 
 
+class JurisdictionQuerySet(models.QuerySet["Jurisdiction"]):
+    def named(self, name: str) -> "Jurisdiction | None":
+        """The one of that name, however its letters are cased."""
+        return self.filter(name__iexact=name.strip()).select_related("landfill_profile").first()
+
+
 class Jurisdiction(models.Model):
     """A city, town or unincorporated area that the programme serves."""
 
@@ -57,7 +63,9 @@ class Jurisdiction(models.Model):
         SHORT_TON = "short_ton", _("short tons (2000 lb)")
 
     name = models.CharField(_("name"), max_length=120, unique=True)
-    landfill_profile = models.ForeignKey(LandfillProfile, models.PROTECT, related_name="+")
+    landfill_profile = models.ForeignKey(
+        LandfillProfile, models.PROTECT, related_name="+", verbose_name=_("landfill profile")
+    )
     landfilled_percent = models.PositiveSmallIntegerField(
         _("share of its trash that is landfilled, %"), default=100
     )
@@ -66,6 +74,8 @@ class Jurisdiction(models.Model):
     mass_unit = models.CharField(
         _("unit of mass in filings"), max_length=10, choices=MassUnit.choices, default=MassUnit.TONNE
     )
+
+    objects = JurisdictionQuerySet.as_manager()
 
     class Meta:
         ordering = ["name"]
@@ -90,13 +100,22 @@ class Jurisdiction(models.Model):
         return self.name
 
 
+class ServedPlaceQuerySet(models.QuerySet["ServedPlace"]):
+    def numbered(self, pk: int) -> "ServedPlaceQuerySet":
+        return self.filter(pk=pk)
+
+
 class ServedPlace(models.Model):
     """One city name and ZIP that belongs to a jurisdiction."""
 
-    jurisdiction = models.ForeignKey(Jurisdiction, models.PROTECT, related_name="served_places")
+    jurisdiction = models.ForeignKey(
+        Jurisdiction, models.PROTECT, related_name="served_places", verbose_name=_("jurisdiction")
+    )
     city_name = models.CharField(_("city"), max_length=120)
     city_key = models.CharField(max_length=120, editable=False)
     zip_code = models.CharField(_("ZIP"), max_length=5)
+
+    objects = ServedPlaceQuerySet.as_manager()
 
     class Meta:
         ordering = ["zip_code", "city_name"]
@@ -125,7 +144,9 @@ class DistrictQuerySet(models.QuerySet["District"]):
 class District(models.Model):
     """A part of a jurisdiction that elects or plans, valid from one day until another."""
 
-    jurisdiction = models.ForeignKey(Jurisdiction, models.PROTECT, related_name="districts")
+    jurisdiction = models.ForeignKey(
+        Jurisdiction, models.PROTECT, related_name="districts", verbose_name=_("jurisdiction")
+    )
     name = models.CharField(_("name"), max_length=80)
     from_on = models.DateField(_("valid from"))
     until_on = models.DateField(_("valid until"), null=True, blank=True)
@@ -152,13 +173,22 @@ class District(models.Model):
         return f"{self.jurisdiction} {self.name}"
 
 
+class VenueQuerySet(models.QuerySet["Venue"]):
+    def called(self, jurisdiction: Jurisdiction, name_key: str) -> "VenueQuerySet":
+        return self.filter(jurisdiction=jurisdiction, name_key=name_key)
+
+
 class Venue(models.Model):
     """A hall, park or garden where workshops are held."""
 
     name = models.CharField(_("name"), max_length=160)
     name_key = models.CharField(max_length=160, editable=False)
     street = models.CharField(_("street address"), max_length=200, blank=True)
-    jurisdiction = models.ForeignKey(Jurisdiction, models.PROTECT, related_name="+")
+    jurisdiction = models.ForeignKey(
+        Jurisdiction, models.PROTECT, related_name="+", verbose_name=_("jurisdiction")
+    )
+
+    objects = VenueQuerySet.as_manager()
 
     class Meta:
         ordering = ["name"]

@@ -10,6 +10,7 @@ from typing import BinaryIO
 
 from openpyxl import Workbook
 from openpyxl.cell import WriteOnlyCell
+from openpyxl.cell.cell import Cell as SheetCell
 from openpyxl.styles import Alignment, Font
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet._write_only import WriteOnlyWorksheet
@@ -101,7 +102,7 @@ def _sheet(book: Workbook, table: Table) -> None:
         sheet.append([_cell(sheet, cell, bold=True) for cell in table.total])
 
 
-def _heading(sheet: WriteOnlyWorksheet, column: Column) -> WriteOnlyCell:
+def _heading(sheet: WriteOnlyWorksheet, column: Column) -> SheetCell:
     words = f"{column.heading}, {column.unit}" if column.unit else column.heading
     cell = _text(sheet, words, bold=True)
     cell.alignment = Alignment(
@@ -110,7 +111,7 @@ def _heading(sheet: WriteOnlyWorksheet, column: Column) -> WriteOnlyCell:
     return cell
 
 
-def _cell(sheet: WriteOnlyWorksheet, cell: Cell, *, bold: bool = False) -> WriteOnlyCell | float | int | None:
+def _cell(sheet: WriteOnlyWorksheet, cell: Cell, *, bold: bool = False) -> SheetCell | float | int | None:
     if isinstance(cell, Number):
         if bold:
             styled = WriteOnlyCell(sheet, cell.value)
@@ -120,7 +121,7 @@ def _cell(sheet: WriteOnlyWorksheet, cell: Cell, *, bold: bool = False) -> Write
     return _text(sheet, cell, bold=bold)
 
 
-def _text(sheet: WriteOnlyWorksheet, words: str, *, bold: bool = False) -> WriteOnlyCell:
+def _text(sheet: WriteOnlyWorksheet, words: str, *, bold: bool = False) -> SheetCell:
     """A text cell, whatever its first character: its type is set, so nothing is taken for a formula."""
     cell = WriteOnlyCell(sheet, UNPRINTABLE.sub("", words))
     cell.data_type = "s"

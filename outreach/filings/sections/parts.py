@@ -1,5 +1,7 @@
 """Jurisdictions, districts and bin families: parts that add up to the whole; and the strata behind them."""
 
+import math
+
 from diversion.account import DiversionAccount
 from diversion.figures import Measure, Part, Stratum, Stream
 from outreach.bins.models import BinModel
@@ -34,7 +36,7 @@ def _parts(occasion: Occasion, account: DiversionAccount, dimension: str) -> Tab
             Column(heading="Answers in force", is_number=True),
             Column(heading="Went into bins", unit=unit, is_number=True),
             Column(heading="Kept out of landfill", unit=unit, is_number=True),
-            Column(heading="Sampling error", unit=unit, is_number=True),
+            Column(heading="Standard error of asking", unit=unit, is_number=True),
         ),
         rows=tuple(_part(occasion, account, part) for part in parts),
         total=(
@@ -52,7 +54,7 @@ def _part(occasion: Occasion, account: DiversionAccount, part: Part) -> tuple[Ce
         return (*start, number(None), number(None), number(None))
     gross, bound = part.figure(Measure.GROSS, Stream.BOTH), part.figure(Measure.LANDFILL_BOUND, Stream.BOTH)
     mass = occasion.mass
-    return (*start, mass.of(gross.headline), mass.of(bound.headline), mass.of(bound.sampling_error))
+    return (*start, mass.of(gross.headline), mass.of(bound.headline), mass.of(bound.standard_error))
 
 
 def _whole(occasion: Occasion, account: DiversionAccount) -> tuple[Number, Number, Number]:
@@ -63,7 +65,7 @@ def _whole(occasion: Occasion, account: DiversionAccount) -> tuple[Number, Numbe
     return (
         mass.of(gross.headline.value),
         mass.of(bound.headline.value),
-        mass.of(bound.alike.sampling_error),
+        mass.of(math.hypot(bound.alike.sampling_error, bound.alike.reporting_error)),
     )
 
 
@@ -94,7 +96,7 @@ def strata(occasion: Occasion) -> Section:
                     Column(heading="Household-weeks", is_number=True),
                     Column(heading="Food into the bin", unit="kg a week", is_number=True),
                     Column(heading="Yard into the bin", unit="kg a week", is_number=True),
-                    Column(heading="Kept out", unit="kg a week", is_number=True),
+                    Column(heading="Went to trash before", unit="kg a week", is_number=True),
                 ),
                 rows=tuple(_stratum(one) for one in occasion.accounts.period.strata),
             ),
@@ -111,5 +113,5 @@ def _stratum(one: Stratum) -> tuple[Cell, ...]:
         Number(value=one.household_weeks, printed=f"{one.household_weeks:,.1f}"),
         number(one.gross_food_kg_per_week),
         number(one.gross_yard_kg_per_week),
-        number(one.landfill_bound_kg_per_week),
+        number(one.trash_kg_per_week),
     )

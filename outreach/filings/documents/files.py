@@ -1,0 +1,33 @@
+"""The documents of a filing as files in a folder."""
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+
+from django.utils.text import slugify
+
+from outreach.filings.documents.pdf import write_pdf
+from outreach.filings.documents.workbook import write_workbook
+from outreach.filings.models import Filing
+from outreach.filings.report import Report
+
+
+def file_name(filing: Filing, ending: str) -> str:
+    return f"{slugify(filing.title)}-{filing.pk}.{ending}"
+
+
+def write_documents(filing: Filing, folder: Path) -> Iterator[Path]:
+    """Write PDF, workbook and figures; yields each path when it is written."""
+    folder.mkdir(parents=True, exist_ok=True)
+    report = Report.from_dict(filing.report)
+    path = folder / file_name(filing, "pdf")
+    with path.open("wb") as target:
+        write_pdf(report, target)
+    yield path
+    path = folder / file_name(filing, "xlsx")
+    with path.open("wb") as target:
+        write_workbook(report, target)
+    yield path
+    path = folder / file_name(filing, "json")
+    path.write_text(json.dumps(filing.report, indent=1, ensure_ascii=False), encoding="utf-8")
+    yield path

@@ -1,0 +1,65 @@
+"""`manage.py file_quarter`: file a quarter and write its documents."""
+
+import argparse
+from pathlib import Path
+from typing import Any
+
+from django.core.exceptions import ValidationError
+from django.core.management.base import BaseCommand, CommandError
+from django.utils import timezone
+
+from diversion.errors import DiversionError
+from outreach.filings import periods, submitting
+from outreach.filings.documents import files
+from outreach.filings.gathering import Scope, SumsTooLarge
+from outreach.filings.models import Filing
+from outreach.places.models import Jurisdiction
+
+
+class Command(BaseCommand):
+    help = "File a quarter: compute it from the records, freeze it, and write its PDF, workbook and figures."
+
+    def add_arguments(self, parser: argparse.ArgumentParser) -> None:
+        parser.add_argument("--jurisdiction", required=True, help="its name, or 'all'")
+        parser.add_argument("--quarter", required=True, help="such as 2025-Q2")
+        parser.add_argument("--out", type=Path, help="folder for the documents; made if it is not there")
+        parser.add_argument("--restate", metavar="REASONS", help="file again, with these reasons")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        scope = Scope(jurisdiction=_jurisdiction(options["jurisdiction"]))
+        try:
+            quarter = periods.read_quarter(options["quarter"])
+            filing = self._submit(quarter, scope, options["restate"])
+        except ValidationError as refusal:
+            raise CommandError(" ".join(refusal.messages)) from refusal
+        except (periods.NotAQuarter, submitting.RecordsMoved, SumsTooLarge, DiversionError) as refusal:
+            raise CommandError(str(refusal)) from refusal
+        self.stdout.write(f"Filed: {filing.title} (number {filing.pk})")
+        self.stdout.write(filing.report["summary"])
+        for path in files.write_documents(filing, options["out"]) if options["out"] else ():
+            self.stdout.write(f"Wrote {path}")
+
+    def _submit(self, quarter: periods.Quarter, scope: Scope, reasons: str | None) -> Filing:
+        filed = Filing.objects.about(scope.jurisdiction, str(quarter)).standing().first()
+        if quarter.index >= periods.quarter_of(timezone.localdate()).index:
+            raise CommandError(f"{quarter} has not ended yet. File it after {periods.last_day(quarter)}.")
+        if reasons and not filed:
+            raise CommandError(f"{quarter} is not filed yet, so there is nothing to restate.")
+        act = submitting.Act(
+            by=None,
+            at=timezone.now(),
+            cut_off=timezone.localdate(),
+            restates=filed if reasons else None,
+            reasons=reasons or "",
+        )
+        return submitting.submit(quarter=quarter, scope=scope, choices={}, act=act)
+
+
+def _jurisdiction(name: str) -> Jurisdiction | None:
+    if name.lower() == "all":
+        return None
+    found = Jurisdiction.objects.named(name)
+    if found is None:
+        known = ", ".join(Jurisdiction.objects.values_list("name", flat=True)) or "none yet"
+        raise CommandError(f"No jurisdiction is called {name!r}. Known: {known}, or 'all'.")
+    return found

@@ -1,0 +1,121 @@
+"""Filings on screen: the list, a draft that is computed as it is opened, and what was submitted."""
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from outreach.filings import composing, periods, shown, submitting
+from outreach.filings.forms import BeginForm, RestateForm
+from outreach.filings.gathering import Scope
+from outreach.filings.models import Filing, FilingDraft
+from outreach.staff.roles import OFFICE, READERS, may
+
+
+@require_GET
+@may(*READERS)
+def filings(request: HttpRequest) -> HttpResponse:
+    context = {
+        "filings": Filing.objects.with_names(),
+        "drafts": FilingDraft.objects.select_related("jurisdiction", "begun_by"),
+        "may_file": request.user.role in OFFICE,
+    }
+    return render(request, "filings/list.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+@may(*OFFICE)
+def begin(request: HttpRequest) -> HttpResponse:
+    form = BeginForm(request.POST or None, on=timezone.localdate())
+    if request.method == "POST" and form.is_valid():
+        draft = submitting.begin(
+            jurisdiction=form.cleaned_data["jurisdiction"],
+            quarter=form.cleaned_data["quarter"],
+            choices=form.choices,
+            by=request.user,
+            at=timezone.now(),
+        )
+        return redirect(draft)
+    return render(request, "filings/begin.html", {"form": form})
+
+
+@require_GET
+@may(*OFFICE)
+def draft(request: HttpRequest, pk: int) -> HttpResponse:
+    draft = get_object_or_404(FilingDraft.objects.select_related("jurisdiction"), pk=pk)
+    scope = Scope(jurisdiction=draft.jurisdiction)
+    occasion = composing.compose(
+        periods.read_quarter(draft.quarter),
+        scope=scope,
+        cut_off=timezone.localdate(),
+        choices=draft.settings,
+    )
+    context = {
+        "draft": draft,
+        "report": shown.report_for_page(composing.report_of(occasion)),
+        "filed": Filing.objects.about(draft.jurisdiction, draft.quarter).standing().first(),
+        "restate_form": RestateForm(),
+    }
+    return render(request, "filings/draft.html", context)
+
+
+@require_POST
+@may(*OFFICE)
+def submit(request: HttpRequest, pk: int) -> HttpResponse:
+    draft = get_object_or_404(FilingDraft.objects.select_related("jurisdiction"), pk=pk)
+    scope = Scope(jurisdiction=draft.jurisdiction)
+    filed = Filing.objects.about(draft.jurisdiction, draft.quarter).standing().first()
+    form = RestateForm(request.POST)
+    if filed and not form.is_valid():
+        messages.error(request, _("This quarter is already filed. Give the reasons for filing it again."))
+        return redirect(draft)
+    try:
+        filing = submitting.submit(
+            quarter=periods.read_quarter(draft.quarter),
+            scope=scope,
+            choices=draft.settings,
+            act=submitting.Act(
+                by=request.user,
+                at=timezone.now(),
+                cut_off=timezone.localdate(),
+                restates=filed,
+                reasons=form.cleaned_data["reasons"] if filed else "",
+            ),
+        )
+    except (ValidationError, submitting.RecordsMoved) as refusal:
+        messages.error(request, " ".join(getattr(refusal, "messages", [str(refusal)])))
+        return redirect(draft)
+    messages.success(request, _("Filed. Its figures and what they came from are kept and cannot be changed."))
+    return redirect(filing)
+
+
+@require_POST
+@may(*OFFICE)
+def discard(request: HttpRequest, pk: int) -> HttpResponseRedirect:
+    get_object_or_404(FilingDraft, pk=pk).delete()
+    messages.success(request, _("The draft is gone. Nothing was filed."))
+    return redirect("filings")
+
+
+@require_GET
+@may(*READERS)
+def filing(request: HttpRequest, pk: int) -> HttpResponse:
+    filing = get_object_or_404(Filing.objects.with_names(), pk=pk)
+    context = {"filing": filing, "report": shown.report_for_page(shown.frozen(filing))}
+    return render(request, "filings/filing.html", context)
+
+
+@require_GET
+@may(*READERS)
+def working(request: HttpRequest, pk: int) -> HttpResponse:
+    filing = get_object_or_404(Filing.objects.with_names(), pk=pk)
+    context = {
+        "filing": filing,
+        "report": shown.report_for_page(shown.frozen(filing)),
+        "steps": shown.steps_of(filing),
+        "page_obj": shown.lines_page(filing, request.GET.get("page")),
+    }
+    return render(request, "filings/working.html", context)
