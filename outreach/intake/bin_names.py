@@ -7,7 +7,9 @@ from diversion.quantities import litres_from_name
 from outreach.bins.models import BinModel
 from outreach.intake.vocabulary import entries_in, fold, words_of
 
-SAYS_NOTHING = frozenset({"bin", "a", "the", "compost", "composter", "compostera", "gal", "gallon", "gallons"})
+SAYS_NOTHING = frozenset(
+    {"bin", "a", "the", "compost", "composter", "compostera", "gal", "gallon", "gallons"}
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,7 +32,9 @@ def is_yes(text: str) -> bool:
 
 
 def is_no(text: str) -> bool:
-    return bool(text.strip()) and (fold(text) in words_of("signs", "no") or not fold(text) and not is_yes(text))
+    return bool(text.strip()) and (
+        fold(text) in words_of("signs", "no") or (not fold(text) and not is_yes(text))
+    )
 
 
 class BinNames:
@@ -59,7 +63,7 @@ class BinNames:
         related = [name for name, other in self._families.items() if other == family]
         if family and len(related) == 1 and not _names_a_size(key):
             return self._known[related[0]]
-        return None if not family or related and not _names_a_size(key) else self.add(said)
+        return None if not family or (related and not _names_a_size(key)) else self.add(said)
 
     def add(self, said: str) -> BinModel | NewModel | None:
         """Remember a kind nobody has recorded; none where its name tells no family."""

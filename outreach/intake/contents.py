@@ -71,12 +71,12 @@ def is_whole_address(value: Value) -> bool:
 
 def is_full_name(value: Value) -> bool:
     text = as_text(value)
-    return bool(_NAME.match(text)) and 2 <= len(text.replace(",", " ").split()) <= 5  # noqa: PLR2004
+    return bool(_NAME.match(text)) and 2 <= len(text.replace(",", " ").split()) <= 5
 
 
 def is_one_word(value: Value) -> bool:
     text = as_text(value)
-    return bool(_NAME.match(text)) and len(text) > 1 and len(text.split()) <= 2  # noqa: PLR2004
+    return bool(_NAME.match(text)) and len(text) > 1 and len(text.split()) <= 2
 
 
 def is_initials(value: Value) -> bool:

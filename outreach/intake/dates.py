@@ -28,7 +28,9 @@ _EDGE, _END = r"(?<![\d])", r"(?![\d])"
 _ISO = re.compile(rf"{_EDGE}({_YEAR})[-_./ ]?(\d\d)[-_./ ]?(\d\d){_END}")
 _NUMBERS = re.compile(rf"{_EDGE}(\d\d?)\s?([-_./])\s?(\d\d?)\s?\2\s?({_YEAR}|\d\d){_END}")
 _RUN_TOGETHER = re.compile(rf"{_EDGE}(\d\d)(\d\d)({_YEAR}){_END}")
-_DAY_FIRST_NAMED = re.compile(rf"{_EDGE}(\d\d?)(?:st|nd|rd|th)? ?(?:de |of )?({_NAMED}) ?(?:de |del )?({_YEAR})")
+_DAY_FIRST_NAMED = re.compile(
+    rf"{_EDGE}(\d\d?)(?:st|nd|rd|th)? ?(?:de |of )?({_NAMED}) ?(?:de |del )?({_YEAR})"
+)
 _MONTH_FIRST_NAMED = re.compile(rf"\b({_NAMED}) ?(\d\d?)(?:st|nd|rd|th)? ?({_YEAR})")
 _FIRST_SERIAL, _LAST_SERIAL = 20_000, 73_000  # 1954 to 2099
 _EPOCH_1900, _EPOCH_1904 = date(1899, 12, 30), date(1904, 1, 1)

@@ -39,7 +39,12 @@ def read_delimited(name: str, data: bytes) -> Sheet:
 
 
 def _decode(name: str, data: bytes) -> str:
-    for mark, encoding in ((b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16"), (b"", "utf-8-sig"), (b"", "cp1252")):
+    for mark, encoding in (
+        (b"\xff\xfe", "utf-16"),
+        (b"\xfe\xff", "utf-16"),
+        (b"", "utf-8-sig"),
+        (b"", "cp1252"),
+    ):
         if not data.startswith(mark):
             continue
         try:

@@ -58,9 +58,7 @@ class Fields:
         return says in self.habits.columns or says in self.values
 
     def day(self, says: str) -> date | None:
-        return read_date(
-            self.value(says), day_first=self.habits.day_first, since_1904=self.habits.since_1904
-        )
+        return read_date(self.value(says), day_first=self.habits.day_first, since_1904=self.habits.since_1904)
 
     def person(self) -> PersonName:
         """From one name column, or from two."""

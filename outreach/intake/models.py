@@ -4,9 +4,10 @@ from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
-from outreach.bins.models import Handout, StockMovement
+from outreach.bins.models import BinModel, Handout, StockMovement
 from outreach.followup.models import Answer
-from outreach.households.models import Household
+from outreach.households.models import Household, Participant
+from outreach.places.models import Jurisdiction, ServedPlace, Venue
 from outreach.staff.constraints import both_or_neither
 from outreach.staff.models import StaffMember
 from outreach.workshops.models import Registration, Workshop
@@ -123,21 +124,50 @@ def _exactly_one_of(*names: str) -> Q:
 
 
 class IntakeMade(models.Model):
-    """What one row made: exactly one registration, handout, answer, household, workshop or movement."""
+    """What one row made: exactly one record of one kind."""
+
+    KINDS = (
+        "registration",
+        "handout",
+        "answer",
+        "household",
+        "participant",
+        "workshop",
+        "movement",
+        "bin_model",
+        "venue",
+        "served_place",
+        "jurisdiction",
+    )
 
     row = models.ForeignKey(PaperworkRow, models.PROTECT, related_name="made")
     registration = models.OneToOneField(Registration, models.PROTECT, null=True, related_name="+")
     handout = models.OneToOneField(Handout, models.PROTECT, null=True, related_name="+")
     answer = models.OneToOneField(Answer, models.PROTECT, null=True, related_name="+")
     household = models.OneToOneField(Household, models.PROTECT, null=True, related_name="+")
+    participant = models.OneToOneField(Participant, models.PROTECT, null=True, related_name="+")
     workshop = models.OneToOneField(Workshop, models.PROTECT, null=True, related_name="+")
     movement = models.OneToOneField(StockMovement, models.PROTECT, null=True, related_name="+")
+    bin_model = models.OneToOneField(BinModel, models.PROTECT, null=True, related_name="+")
+    venue = models.OneToOneField(Venue, models.PROTECT, null=True, related_name="+")
+    served_place = models.OneToOneField(ServedPlace, models.PROTECT, null=True, related_name="+")
+    jurisdiction = models.OneToOneField(Jurisdiction, models.PROTECT, null=True, related_name="+")
 
     class Meta:
         constraints = [
             models.CheckConstraint(
                 condition=_exactly_one_of(
-                    "registration", "handout", "answer", "household", "workshop", "movement"
+                    "registration",
+                    "handout",
+                    "answer",
+                    "household",
+                    "participant",
+                    "workshop",
+                    "movement",
+                    "bin_model",
+                    "venue",
+                    "served_place",
+                    "jurisdiction",
                 ),
                 name="intake_made_exactly_one",
                 violation_error_message=_("A row's record is exactly one thing."),
@@ -146,3 +176,8 @@ class IntakeMade(models.Model):
 
     def __str__(self) -> str:
         return f"made by {self.row}"
+
+    @property
+    def record(self) -> models.Model:
+        """The one thing it made."""
+        return next(record for kind in self.KINDS if (record := getattr(self, kind)) is not None)

@@ -20,7 +20,21 @@ privacy.declare(
 )
 privacy.declare(
     "intake.IntakeMade",
-    household={"id", "row", "registration", "handout", "answer", "household", "workshop", "movement"},
+    household={
+        "id",
+        "row",
+        "registration",
+        "handout",
+        "answer",
+        "household",
+        "participant",
+        "workshop",
+        "movement",
+        "bin_model",
+        "venue",
+        "served_place",
+        "jurisdiction",
+    },
 )
 
 audit.keep("intake.PaperworkFile")

@@ -26,15 +26,17 @@ class StockLine:
     doubts: tuple[str, ...] = ()
 
 
-def read_stock_line(fields: Fields, bins: BinNames) -> StockLine | NotRead | PassedOver:
-    """Understand one row of a stock list."""
+def read_stock_line(
+    fields: Fields, listed_on: date | None, bins: BinNames
+) -> StockLine | NotRead | PassedOver:
+    """Understand one row; `listed_on` is the day of the whole list, for rows without one."""
     name = fields.text("bin_model") or fields.text("bin_taken") or fields.text("name")
     numbers = {says: _whole(fields.text(says)) for says in ("count_in", "count_out", "count_left")}
     if not name and not any(number for number in numbers.values()):
         return PassedOver()
     if not name:
         return NotRead(problem=_("Bin: no kind is named. Say which bin this is."))
-    on = fields.day("date")
+    on = fields.day("date") or listed_on
     if on is None:
         return NotRead(problem=_("Date: no day could be read. Give the day of the delivery or count."))
     if wrong := [says for says, number in numbers.items() if number is None and fields.text(says)]:

@@ -79,7 +79,9 @@ def _read_labelled(label: str, value: object, places: PlacesList, since_1904: bo
 
 @cache
 def _label_pattern() -> re.Pattern[str]:
-    words = sorted((word for group in vocabulary()["labels"].values() for word in group), key=len, reverse=True)
+    words = sorted(
+        (word for group in vocabulary()["labels"].values() for word in group), key=len, reverse=True
+    )
     return re.compile(rf"(?:^|(?<=\s))({'|'.join(map(re.escape, words))})\s*[:：]\s*", re.I)
 
 
@@ -140,9 +142,7 @@ def with_city_of_venue_name(occasion: Occasion, places: PlacesList) -> Occasion:
     if occasion.city or not occasion.venue:
         return occasion
     words = fold(occasion.venue).split()
-    named = {
-        place.city_name for place in places.places if _within(fold(place.city_name).split(), words)
-    }
+    named = {place.city_name for place in places.places if _within(fold(place.city_name).split(), words)}
     return replace(occasion, city=named.pop()) if len(named) == 1 else occasion
 
 

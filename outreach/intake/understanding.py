@@ -102,7 +102,7 @@ def understand_sheet(
     kind = kind_of(columns) or ""
     since_1904 = sheet.counts_from_1904
     occasion = Occasion()
-    if kind == Kind.SIGN_IN:
+    if kind in {Kind.SIGN_IN, Kind.STOCK}:
         titles = rows_above(sheet, heading)
         occasion = _occasion_of(sheet, titles, file_name, places)
     return Reading(

@@ -71,7 +71,9 @@ def _look_before_unpacking(name: str, data: bytes) -> None:
         raise PaperworkRefused(
             file=name,
             what="The workbook is cut off or damaged: its table of contents is missing.",
-            remedy="Copy or download it again; if that does not help, " + SAVE_AGAIN[0].lower() + SAVE_AGAIN[1:],
+            remedy="Copy or download it again; if that does not help, "
+            + SAVE_AGAIN[0].lower()
+            + SAVE_AGAIN[1:],
         ) from damage
     names = {part.filename for part in parts}
     if "xl/workbook.xml" not in names:

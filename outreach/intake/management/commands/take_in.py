@@ -1,0 +1,99 @@
+"""`manage.py take_in FILE…`: sign-in sheets, answer exports, stock and places lists into the records."""
+
+import json
+from argparse import ArgumentParser
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError
+from django.utils import timezone
+from tqdm import tqdm
+
+from outreach.intake.models import PaperworkFile
+from outreach.intake.refusals import PaperworkRefused
+from outreach.intake.taking_in import Report, take_in
+
+WORDS = {
+    "workshops": "workshops recorded",
+    "attendances": "people at workshops",
+    "people": "people new to the records",
+    "households": "households new to the records",
+    "handouts": "bins that went home",
+    "second_bins": "of them for a household that already had one",
+    "outside_area": "people at workshops from places not served",
+    "answers": "answers",
+    "answers_active": "of them still composting",
+    "answers_repeated": "answers sent again",
+    "for_review": "rows for a person to look at",
+    "already_known": "rows that were already recorded",
+}
+
+
+class Command(BaseCommand):
+    help = "Take in paperwork: XLSX or CSV files of places, stock, sign-in sheets or follow-up answers."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("files", nargs="+", metavar="FILE", type=Path)
+        parser.add_argument("--dry-run", action="store_true", help="say what would come of it; write nothing")
+        parser.add_argument("--json", action="store_true", help="print the counts as one JSON object")
+        parser.add_argument("--kind", choices=PaperworkFile.Kind.values, help="where it cannot be recognised")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        files = [(path.name, _read(path)) for path in options["files"]]
+        try:
+            with _Bars(self.stderr) as bars:
+                report = take_in(
+                    files,
+                    by=None,
+                    at=timezone.now(),
+                    kind=options["kind"] or "",
+                    is_dry_run=options["dry_run"],
+                    watch=bars.show,
+                )
+        except PaperworkRefused as refused:
+            raise CommandError(str(refused)) from refused
+        if options["json"]:
+            self.stdout.write(json.dumps(report.counts))
+        else:
+            self._tell(report, is_dry_run=options["dry_run"])
+
+    def _tell(self, report: Report, *, is_dry_run: bool) -> None:
+        for name, counts in report.files:
+            said = [f"{number} {WORDS[key]}" for key, number in counts.items() if number]
+            self.stdout.write(f"{name}: {', '.join(said) or 'nothing new'}")
+        self.stdout.write("Dry run: nothing was written. It would be:" if is_dry_run else "Together:")
+        for key, number in report.counts.items():
+            self.stdout.write(f"{number:>7,}  {WORDS[key]}")
+
+
+class _Bars:
+    """One progress bar a file, on the error stream so that `--json` stays clean."""
+
+    def __init__(self, stream: Any) -> None:
+        self._stream, self._bar, self._name = stream, None, ""
+
+    def __enter__(self) -> "_Bars":
+        return self
+
+    def __exit__(self, *_error: object) -> None:
+        self._close()
+
+    def show(self, name: str, done: int, of: int) -> None:
+        if name != self._name:
+            self._close()
+            self._name = name
+            self._bar = tqdm(
+                total=of, desc=name, unit="row", file=self._stream, disable=None, mininterval=0.5
+            )
+        self._bar.update(done - self._bar.n)  # type: ignore[union-attr]
+
+    def _close(self) -> None:
+        if self._bar is not None:
+            self._bar.close()
+
+
+def _read(path: Path) -> bytes:
+    try:
+        return path.read_bytes()
+    except OSError as problem:
+        raise CommandError(f"{path}: cannot be read ({problem.strerror}). Nothing was written.") from problem

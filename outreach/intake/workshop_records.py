@@ -1,0 +1,99 @@
+"""The workshops that sign-in sheets name: found by day and venue, or recorded as held."""
+
+from collections import Counter
+from collections.abc import Iterable
+from datetime import date
+
+from django.utils.translation import gettext as _
+
+from outreach.intake.results import Batch, RowResult
+from outreach.intake.sign_in_sheets import SignIn
+from outreach.intake.vocabulary import fold
+from outreach.places.models import Jurisdiction, Venue
+from outreach.places.serving import PlacesList
+from outreach.places.venues import record_venue, venue_key
+from outreach.workshops import planning
+from outreach.workshops.models import Workshop
+
+MOST_LIVE_THERE = 0.5
+Occasion = tuple[date, str, str]
+
+
+class WorkshopsByOccasion:
+    """Day, venue and city of a sheet → the workshop on record, made where there is none."""
+
+    def __init__(self, batch: Batch, places: PlacesList) -> None:
+        self._batch, self._places = batch, places
+        self._venues = list(Venue.objects.all())
+        self._found: dict[Occasion, Workshop | None] = {}
+        self._homes: dict[Occasion, Counter[int]] = {}
+
+    def expect(self, stated: Iterable[tuple[RowResult, SignIn]]) -> None:
+        """Note where the people of each sheet live: the last resort for where it was held."""
+        for _row, fact in stated:
+            if fact.place.jurisdiction_id:
+                self._homes.setdefault(_key(fact), Counter())[fact.place.jurisdiction_id] += 1
+
+    def of(self, row: RowResult, fact: SignIn) -> Workshop | None:
+        """The workshop a row belongs to; none where nothing tells which jurisdiction it was in."""
+        key = _key(fact)
+        if key not in self._found:
+            self._found[key] = self._find_or_make(row, fact)
+        if self._found[key] is None:
+            row.not_read(_("City of the workshop: none is known. Say in which city the venue is."))
+        return self._found[key]
+
+    def _find_or_make(self, row: RowResult, fact: SignIn) -> Workshop | None:
+        jurisdiction_id = self._places.resolve(fact.city, "").jurisdiction_id if fact.city else None
+        venue = self._venue(fact.venue, jurisdiction_id)
+        if venue is None:
+            jurisdiction_id = jurisdiction_id or self._where_most_live(row, fact)
+            if jurisdiction_id is None:
+                return None
+            venue = self._new_venue(row, fact.venue, jurisdiction_id)
+        held = Workshop.objects.filter(held_on=fact.held_on, venue=venue)
+        known = held.exclude(state=Workshop.State.CANCELLED).order_by("starts_at_time", "pk").first()
+        return known or held.first() or self._new_workshop(row, fact, venue)
+
+    def _venue(self, name: str, jurisdiction_id: int | None) -> Venue | None:
+        key = venue_key(name)
+        fitting = [
+            venue
+            for venue in self._venues
+            if venue.name_key == key and jurisdiction_id in {None, venue.jurisdiction_id}
+        ]
+        return fitting[0] if len(fitting) == 1 else None
+
+    def _where_most_live(self, row: RowResult, fact: SignIn) -> int | None:
+        homes = self._homes.get(_key(fact), Counter())
+        if not homes:
+            return None
+        jurisdiction_id, people = homes.most_common(1)[0]
+        if people <= MOST_LIVE_THERE * homes.total():
+            return None
+        row.doubt(_("City of the workshop: taken from where most people live. Correct the venue if wrong."))
+        return jurisdiction_id
+
+    def _new_venue(self, row: RowResult, name: str, jurisdiction_id: int) -> Venue:
+        jurisdiction = Jurisdiction.objects.get(pk=jurisdiction_id)
+        venue, is_new = record_venue(name=name[:160], jurisdiction=jurisdiction)
+        self._venues.append(venue)
+        if is_new:
+            row.add(venue)
+        return venue
+
+    def _new_workshop(self, row: RowResult, fact: SignIn, venue: Venue) -> Workshop:
+        workshop = Workshop(
+            held_on=fact.held_on,
+            venue=venue,
+            jurisdiction=venue.jurisdiction,
+            state=Workshop.State.HELD,
+        )
+        planning.add(workshop=workshop, by=self._batch.by, at=self._batch.at)  # type: ignore[arg-type]
+        self._batch.counts["workshops"] += 1
+        row.add(workshop)
+        return workshop
+
+
+def _key(fact: SignIn) -> Occasion:
+    return (fact.held_on, fold(fact.venue), fold(fact.city))
