@@ -149,6 +149,9 @@ class ParticipantQuerySet(models.QuerySet["Participant"]):
     def numbered(self, numbers: Iterable[int]) -> "ParticipantQuerySet":
         return self.filter(pk__in=numbers)
 
+    def linked_to(self, participant: "Participant") -> "ParticipantQuerySet":
+        return self.filter(same_person_as=participant)
+
     def named(self, name_key: str) -> "ParticipantQuerySet":
         return self.filter(name_key=name_key)
 
@@ -233,6 +236,11 @@ class HouseholdMerge(models.Model):
         return f"{self.absorbed} into {self.kept}"
 
 
+class DuplicateRulingQuerySet(models.QuerySet["DuplicateRuling"]):
+    def about(self, kind: str) -> "DuplicateRulingQuerySet":
+        return self.filter(kind=kind)
+
+
 class DuplicateRuling(models.Model):
     """Someone looked at two likely-duplicate records and said they are different."""
 
@@ -245,6 +253,8 @@ class DuplicateRuling(models.Model):
     right_id_number = models.BigIntegerField()
     ruled_at = models.DateTimeField()
     ruled_by = models.ForeignKey(StaffMember, models.PROTECT, related_name="+")
+
+    objects = DuplicateRulingQuerySet.as_manager()
 
     class Meta:
         constraints = [

@@ -1,4 +1,4 @@
-"""How the fields of households and their people are classed, and whose changes are kept."""
+"""How the fields of households and people are classed. An address is personal: it leads to a door."""
 
 from outreach.staff import audit, privacy
 
@@ -19,11 +19,15 @@ privacy.declare(
         "merged_into",
     },
 )
+audit.keep("households.Household")
+
 privacy.declare(
     "households.Participant",
     personal={"full_name", "name_key", "email", "phone", "phone_key", "note"},
     household={"id", "household", "language", "same_person_as", "first_seen_on"},
 )
+audit.keep("households.Participant")
+
 privacy.declare(
     "households.HouseholdMerge",
     personal={"reason"},
@@ -38,10 +42,10 @@ privacy.declare(
         "undone_by",
     },
 )
+audit.keep("households.HouseholdMerge", except_for={"what_was_set"})
+
 privacy.declare(
     "households.DuplicateRuling",
     household={"id", "kind", "left_id_number", "right_id_number", "ruled_at", "ruled_by"},
 )
-
-for label in ("Household", "Participant", "HouseholdMerge", "DuplicateRuling"):
-    audit.keep(f"households.{label}")
+audit.keep("households.DuplicateRuling")
