@@ -34,11 +34,11 @@ class Standing:
 
 def standing_of(household: Household, on: date) -> Standing:
     """What a subsidised bin handed out on that day would be: in the rule, or an exception and why."""
-    root = household.counted_under
+    root = settling.root_of(household)
     asked = Handout(
         event_id=LAST_OF_THE_DAY,
         household=household,
-        counted_under=root,
+        counted_under_id=root.pk,
         handed_on=on,
         happened_at=datetime.combine(on + timedelta(days=1), time.max, UTC),
     )

@@ -13,7 +13,6 @@ from django.utils.translation import gettext as _
 from outreach.bins import eligibility, ledger, settling, stays
 from outreach.bins.models import BinModel, Handout, RuleException, StockBalance, StockMovement, StockPlace
 from outreach.bins.recorder import Recorder
-from outreach.bins.recording_facts import leaving_event
 from outreach.bins.rule_book import RuleBook
 from outreach.households.models import Household, Participant
 from outreach.staff.models import StaffMember
@@ -56,7 +55,7 @@ def hand_out(
     recorder = Recorder(by, at)
     root = _locked(facts["household"])
     facts.setdefault("happened_at", _instant(facts["handed_on"], at))
-    handout = Handout(counted_under=root, entered_at=at, entered_by=by, **facts)
+    handout = Handout(counted_under_id=root.pk, entered_at=at, entered_by=by, **facts)
     _refuse_the_impossible(handout, at)
     _place_in_the_rule(handout, root, exception_reason, recorder)
     _excuse_an_empty_shelf(handout, from_place, exception_reason, recorder)
@@ -67,7 +66,7 @@ def hand_out(
     return handout
 
 
-def _locked(household: Household) -> Household:
+def _locked(household: Household) -> settling.Root:
     return settling.locked_roots([household.pk])[household.pk]
 
 
@@ -94,7 +93,7 @@ def _refuse_the_impossible(handout: Handout, at: datetime) -> None:
         raise ValidationError(_("That bin is no longer with the household, so it cannot be replaced."))
 
 
-def _place_in_the_rule(handout: Handout, root: Household, reason: str, recorder: Recorder) -> None:
+def _place_in_the_rule(handout: Handout, root: settling.Root, reason: str, recorder: Recorder) -> None:
     known, verdicts = settling.verdicts_of([root], [handout])
     verdict = eligibility.verdict_beside(handout, known, verdicts)
     if verdict.kind:
@@ -140,7 +139,7 @@ def _leave(handout: Handout, from_place: StockPlace, recorder: Recorder) -> None
         by=recorder.by,
         at=recorder.at,
         excuse=handout.stock_exception,
-        event_id=leaving_event(handout),
+        event_id=ledger.leaving_event(handout),
         bin_model=handout.bin_model,
         quantity=1,
         from_place=from_place,

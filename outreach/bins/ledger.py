@@ -5,7 +5,7 @@ Balances are locked in the order (place, bin model), so that two people never wa
 
 import uuid
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from datetime import date, datetime
 from typing import TypedDict, Unpack
 
@@ -14,7 +14,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from outreach.bins import shortages
+from outreach.bins import quick_rows, shortages
 from outreach.bins.balances import Key, locked_balances
 from outreach.bins.models import (
     BinModel,
@@ -25,6 +25,7 @@ from outreach.bins.models import (
     StockMovement,
     StockPlace,
 )
+from outreach.bins.recorder import Recorder
 from outreach.staff.models import StaffMember
 
 Why = StockMovement.Why
@@ -63,10 +64,11 @@ def move(
     if known is not None:
         return known
     movement.full_clean()
-    balances = locked_balances(_keys([movement]))
+    balances = locked_balances(_keys(movement))
     _refuse_below_zero(movement, balances, excuse)
     were_short = [key for key, balance in balances.items() if balance.excused]
-    _write([movement], balances)
+    movement.save()
+    _carry(movement, balances)
     shortages.ease(were_short)
     return movement
 
@@ -75,22 +77,49 @@ def _given(facts: MovementFacts) -> MovementFacts:
     return {name: value for name, value in facts.items() if name != "event_id" or value}  # type: ignore[return-value]
 
 
-def move_all(movements: Sequence[StockMovement]) -> None:
-    """Record movements about the past, inside the caller's transaction; none is refused.
+def hand_over(handouts: Sequence[Handout], from_place: StockPlace, recorder: Recorder) -> None:
+    """Let recorded bins leave for households, inside the caller's transaction; none is refused.
 
     Where the ledger falls below zero the balance says by how much it was excused.
     """
-    _write(movements, locked_balances(_keys(movements)))
+    households = StockPlace.objects.end(StockPlace.Kind.HOUSEHOLDS)
+    leaving = Counter(handout.bin_model_id for handout in handouts)
+    for (_place, model_id), balance in locked_balances(
+        (from_place.pk, model_id) for model_id in leaving
+    ).items():
+        balance.change_by(-leaving[model_id])
+        balance.save()
+    quick_rows.insert(
+        StockMovement,
+        [_leaving(handout, from_place.pk, households.pk, recorder) for handout in handouts],
+    )
 
 
-def _keys(movements: Iterable[StockMovement]) -> set[Key]:
-    """The stores touched; suppliers, households, scrap and count differences have no balance."""
+def leaving_event(handout: Handout) -> uuid.UUID:
+    """The number of the movement that a handout makes: the same handout cannot leave twice."""
+    return uuid.uuid5(handout.event_id, "handed out")
+
+
+def _leaving(handout: Handout, from_id: int, to_id: int, recorder: Recorder) -> quick_rows.Row:
     return {
-        (place.pk, movement.bin_model_id)
-        for movement in movements
-        for place in (movement.from_place, movement.to_place)
-        if place.has_balance
+        "event_id": leaving_event(handout),
+        "bin_model_id": handout.bin_model_id,
+        "quantity": 1,
+        "from_place_id": from_id,
+        "to_place_id": to_id,
+        "why": Why.HANDED_OUT.value,
+        "lot": handout.lot,
+        "handout_id": handout.pk,
+        "moved_on": handout.handed_on,
+        "entered_at": recorder.at,
+        "entered_by_id": recorder.by.pk if recorder.by else None,
     }
+
+
+def _keys(movement: StockMovement) -> set[Key]:
+    """The stores touched; suppliers, households, scrap and count differences have no balance."""
+    places = (movement.from_place, movement.to_place)
+    return {(place.pk, movement.bin_model_id) for place in places if place.has_balance}
 
 
 def _refuse_below_zero(
@@ -114,17 +143,11 @@ def none_left(bin_model: BinModel, place: StockPlace, on_hand: int) -> str:
     return f"{has % facts} {_('Count the shelf, or give the reason as an exception.')}"
 
 
-def _write(movements: Sequence[StockMovement], balances: dict[Key, StockBalance]) -> None:
-    changes: Counter[Key] = Counter()
-    for movement in movements:
-        changes[movement.from_place_id, movement.bin_model_id] -= movement.quantity
-        changes[movement.to_place_id, movement.bin_model_id] += movement.quantity
-    for key, balance in balances.items():
-        balance.on_hand += changes[key]
-        # Excused is what the shelf is short of now: a receipt or a count lowers it, down to nothing.
-        balance.excused = max(0, -balance.on_hand)
-    StockMovement.objects.bulk_create(movements, batch_size=1000)
-    StockBalance.objects.bulk_update(balances.values(), ["on_hand", "excused"])
+def _carry(movement: StockMovement, balances: dict[Key, StockBalance]) -> None:
+    for (place_id, _model), balance in balances.items():
+        leaves = place_id == movement.from_place_id
+        balance.change_by(-movement.quantity if leaves else movement.quantity)
+        balance.save()
 
 
 @transaction.atomic

@@ -9,7 +9,7 @@ from django.db import transaction
 
 from outreach.bins import ledger, settling, shortages, stays
 from outreach.bins.chunks import in_chunks
-from outreach.bins.models import BinModel, Handout, StockMovement, StockPlace
+from outreach.bins.models import BinModel, Handout, StockPlace
 from outreach.bins.recorder import Recorder
 from outreach.households.models import Household, Participant
 from outreach.staff.models import StaffMember
@@ -50,15 +50,18 @@ def record_facts(
     for fact in facts:
         if fact.event_id not in known and fact.event_id not in new:
             new[fact.event_id] = _handout(fact, roots[fact.household.pk], recorder)
-    handouts = list(new.values())
-    settling.settle(
-        {roots[h.household_id].pk: roots[h.household_id] for h in handouts}.values(), recorder, handouts
-    )
-    households_end = StockPlace.objects.end(StockPlace.Kind.HOUSEHOLDS)
-    ledger.move_all([movement_of(handout, from_place, households_end, recorder) for handout in handouts])
-    shortages.settle({(from_place.pk, h.bin_model_id) for h in handouts}, recorder)
-    stays.rebuild_roots({handout.counted_under_id for handout in handouts})
+    _record(list(new.values()), {root.pk: root for root in roots.values()}, from_place, recorder)
     return [known.get(fact.event_id) or new[fact.event_id] for fact in facts]
+
+
+def _record(
+    handouts: list[Handout], roots: dict[int, settling.Root], from_place: StockPlace, recorder: Recorder
+) -> None:
+    touched = {handout.counted_under_id for handout in handouts}
+    settling.settle([roots[pk] for pk in sorted(touched)], recorder, handouts)
+    ledger.hand_over(handouts, from_place, recorder)
+    shortages.settle({(from_place.pk, handout.bin_model_id) for handout in handouts}, recorder)
+    stays.rebuild_roots(touched)
 
 
 def _already_recorded(event_ids: Sequence[uuid.UUID]) -> dict[uuid.UUID, Handout]:
@@ -68,42 +71,19 @@ def _already_recorded(event_ids: Sequence[uuid.UUID]) -> dict[uuid.UUID, Handout
     return found
 
 
-def _handout(fact: HandoutFact, root: Household, recorder: Recorder) -> Handout:
+def _handout(fact: HandoutFact, root: settling.Root, recorder: Recorder) -> Handout:
+    """By numbers, not by objects: setting thousands of relations takes longer than writing the rows."""
     return Handout(
         event_id=fact.event_id,
-        household=fact.household,
-        counted_under=root,
-        participant=fact.participant,
-        workshop=fact.workshop,
-        bin_model=fact.bin_model,
+        household_id=fact.household.pk,
+        counted_under_id=root.pk,
+        participant_id=fact.participant.pk if fact.participant else None,
+        workshop_id=fact.workshop.pk if fact.workshop else None,
+        bin_model_id=fact.bin_model.pk,
         lot=fact.lot,
         handed_on=fact.handed_on,
         happened_at=fact.happened_at,
         entered_at=recorder.at,
-        entered_by=recorder.by,
+        entered_by_id=recorder.by.pk if recorder.by else None,
         note=fact.note,
     )
-
-
-def movement_of(
-    handout: Handout, from_place: StockPlace, to_place: StockPlace, recorder: Recorder
-) -> StockMovement:
-    """The bin's way from the shelf to the household; its number follows from the handout's."""
-    return StockMovement(
-        event_id=leaving_event(handout),
-        bin_model=handout.bin_model,
-        quantity=1,
-        from_place=from_place,
-        to_place=to_place,
-        why=StockMovement.Why.HANDED_OUT,
-        lot=handout.lot,
-        handout=handout,
-        moved_on=handout.handed_on,
-        entered_at=recorder.at,
-        entered_by=recorder.by,
-    )
-
-
-def leaving_event(handout: Handout) -> uuid.UUID:
-    """The number of the movement that a handout makes: the same handout cannot leave twice."""
-    return uuid.uuid5(handout.event_id, "handed out")

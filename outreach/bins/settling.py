@@ -3,8 +3,10 @@
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from datetime import date
+from typing import NamedTuple
 from uuid import UUID
 
+from outreach.bins import quick_rows
 from outreach.bins.allotment import Allotment, Circumstances, allot, is_ruled_on
 from outreach.bins.chunks import in_chunks
 from outreach.bins.models import CarriedBin, Handout, RuleException
@@ -17,33 +19,46 @@ PLACE_FIELDS = ("slot", "slots", "window_from_on", "allowance")
 WAITING = "~waiting"
 
 
-def locked_roots(household_ids: Iterable[int]) -> dict[int, Household]:
+class Root(NamedTuple):
+    """What the rule needs to know of the household that rows count under."""
+
+    pk: int
+    jurisdiction_id: int | None
+    merged_into_id: int | None
+
+
+def locked_roots(household_ids: Iterable[int]) -> dict[int, Root]:
     """Each household's root, after locking both; the order of locks is that of their numbers."""
     wanted = set(household_ids)
-    into = _merged_into(wanted)
-    found: dict[int, Household] = {}
-    for ids in in_chunks(sorted(into)):
-        for household in Household.objects.select_for_update(of=("self",)).filter(pk__in=ids).order_by("pk"):
-            found[household.pk] = household
+    found: dict[int, Root] = {}
+    for ids in in_chunks(sorted(_with_roots(wanted))):
+        rows = Household.objects.select_for_update().filter(pk__in=ids).order_by("pk")
+        found |= {row[0]: Root(*row) for row in rows.values_list(*Root._fields)}
     return {pk: _root(pk, found) for pk in wanted}
 
 
-def _merged_into(wanted: set[int]) -> dict[int, int | None]:
-    """Where each was merged into, and where that one was, up to the roots."""
+def root_of(household: Household) -> Root:
+    """The household's root, not locked: for reading."""
+    root = household.counted_under
+    return Root(root.pk, root.jurisdiction_id, root.merged_into_id)
+
+
+def _with_roots(wanted: set[int]) -> set[int]:
+    """These households and those they were merged into, up to the roots."""
     into: dict[int, int | None] = {}
     unread = set(wanted)
     while unread:
         for ids in in_chunks(sorted(unread)):
             into |= dict(Household.objects.filter(pk__in=ids).values_list("pk", "merged_into_id"))
         unread = {pk for pk in into.values() if pk is not None} - into.keys()
-    return into
+    return set(into)
 
 
-def _root(pk: int, found: dict[int, Household]) -> Household:
-    household = found[pk]
-    while household.merged_into_id is not None:
-        household = found[household.merged_into_id]
-    return household
+def _root(pk: int, found: dict[int, Root]) -> Root:
+    root = found[pk]
+    while root.merged_into_id is not None:
+        root = found[root.merged_into_id]
+    return root
 
 
 def recorded_under(root_ids: Sequence[int]) -> dict[int, list[Handout]]:
@@ -66,15 +81,25 @@ def carried_on(root_ids: Sequence[int]) -> dict[int, tuple[date, ...]]:
     return {root_id: tuple(on) for root_id, on in days.items()}
 
 
-def settle(roots: Iterable[Household], recorder: Recorder, new: Sequence[Handout] = ()) -> None:
+def settle(roots: Iterable[Root], recorder: Recorder, new: Sequence[Handout] = ()) -> None:
     """Fold every handout of these households again, the unsaved new ones too, and write what changed."""
     known, verdicts = verdicts_of(roots, new)
     write(known, new, verdicts, recorder)
-    Handout.objects.bulk_create(new, batch_size=1000)
+    quick_rows.insert(Handout, [vars(handout) for handout in new])
+    _number(new)
+
+
+def _number(new: Sequence[Handout]) -> None:
+    """Give just inserted handouts the keys that the database gave them."""
+    by_event = {handout.event_id: handout for handout in new}
+    for ids in in_chunks(list(by_event)):
+        for event_id, pk in Handout.objects.filter(event_id__in=ids).values_list("event_id", "pk"):
+            by_event[event_id].pk = pk
+            by_event[event_id]._state.adding = False
 
 
 def verdicts_of(
-    roots: Iterable[Household], new: Sequence[Handout] = ()
+    roots: Iterable[Root], new: Sequence[Handout] = ()
 ) -> tuple[list[Handout], dict[UUID, Allotment]]:
     """The recorded handouts of these households, and what each, with the new ones, is under the rule."""
     by_id = {root.pk: root for root in roots}
@@ -119,7 +144,7 @@ def _differs(handout: Handout, verdict: Allotment) -> bool:
 def _take(handout: Handout, verdict: Allotment) -> None:
     for name in PLACE_FIELDS:
         setattr(handout, name, getattr(verdict, name))
-    if not verdict.kind:
+    if not verdict.kind and handout.exception_id is not None:
         handout.exception = None
 
 
@@ -139,7 +164,7 @@ def _flag(handouts: Iterable[Handout], verdicts: dict[UUID, Allotment], recorder
             reworded.append(handout.exception)
         handout.exception.kind, handout.exception.about = verdict.kind, verdict.about
     RuleException.objects.bulk_create(made, batch_size=1000)
-    RuleException.objects.bulk_update(reworded, ["kind", "about"], batch_size=500)
+    quick_rows.update(RuleException, [vars(flag) for flag in reworded], ("kind", "about"))
     for handout in handouts:
         if handout.exception is not None:
             handout.exception_id = handout.exception.pk
@@ -148,8 +173,8 @@ def _flag(handouts: Iterable[Handout], verdicts: dict[UUID, Allotment], recorder
 def _write_changed(changed: Sequence[Handout]) -> None:
     losing = [handout for handout in changed if handout.slot is None]
     holding = [handout for handout in changed if handout.slot is not None]
-    fields = [*PLACE_FIELDS, "exception"]
-    Handout.objects.bulk_update(losing, fields, batch_size=500)
+    names = (*PLACE_FIELDS, "exception_id")
+    quick_rows.update(Handout, [vars(handout) for handout in losing], names)
     for ids in in_chunks([handout.pk for handout in holding]):
         Handout.objects.filter(pk__in=ids, slot__isnull=False).update(allowance=WAITING)
-    Handout.objects.bulk_update(holding, fields, batch_size=500)
+    quick_rows.update(Handout, [vars(handout) for handout in holding], names)

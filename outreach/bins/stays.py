@@ -7,6 +7,7 @@ from datetime import date
 
 from django.db import transaction
 
+from outreach.bins import quick_rows
 from outreach.bins.chunks import in_chunks
 from outreach.bins.models import BinModel, CarriedBin, Handout, Stay
 from outreach.bins.models.handouts import NO_END_DAY
@@ -14,6 +15,11 @@ from outreach.households.models import Household
 
 # Ends that a person saw; no handout or return tells them.
 SEEN_ENDS = (Stay.Ended.REMOVED, Stay.Ended.STOPPED)
+
+
+_COLUMNS = ("counted_under_id", "household_id", "family", "from_day", "until_day", "ended_because")
+# A stay without the household it counts under, in the order of those columns.
+Row = tuple[int, str, int, int, str]
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -37,18 +43,17 @@ def rebuild(households: Iterable[Household]) -> None:
 def rebuild_roots(root_ids: Iterable[int]) -> None:
     """Write what differs: stays no longer true go, new ones come, the others stay untouched."""
     gone: list[int] = []
-    made: list[Stay] = []
+    made: list[tuple[int, Row]] = []
     for ids in in_chunks(sorted(set(root_ids))):
         wanted = spans_of(ids)
         known = _known(ids)
         for root_id in ids:
-            have = {_as_row(stay): stay.pk for stay in known[root_id]}
-            want = {(s.household_id, s.family, s.from_day, s.until_day, s.because) for s in wanted[root_id]}
+            have, want = known[root_id], [_of_span(span) for span in wanted[root_id]]
             gone += [pk for row, pk in have.items() if row not in want]
-            made += [_stay(root_id, row) for row in sorted(want) if row not in have]
+            made += [(root_id, row) for row in want if row not in have]
     for ids in in_chunks(gone):
         Stay.objects.filter(pk__in=ids).delete()
-    Stay.objects.bulk_create(made, batch_size=1000)
+    quick_rows.insert(Stay, [dict(zip(_COLUMNS, (root_id, *row), strict=True)) for root_id, row in made])
 
 
 def differences(root_ids: Sequence[int]) -> list[int]:
@@ -57,8 +62,7 @@ def differences(root_ids: Sequence[int]) -> list[int]:
     return [
         root_id
         for root_id in root_ids
-        if {_as_row(stay) for stay in known[root_id]}
-        != {(s.household_id, s.family, s.from_day, s.until_day, s.because) for s in wanted[root_id]}
+        if known[root_id].keys() != {_of_span(span) for span in wanted[root_id]}
     ]
 
 
@@ -156,24 +160,14 @@ def _replaced_on(root_ids: Sequence[int]) -> dict[int, date]:
     return dict(rows.order_by("-handed_on").values_list("replaces_id", "handed_on"))
 
 
-def _known(root_ids: Sequence[int]) -> dict[int, list[Stay]]:
-    known: dict[int, list[Stay]] = defaultdict(list)
-    for stay in Stay.objects.filter(counted_under__in=root_ids):
-        known[stay.counted_under_id].append(stay)
+def _known(root_ids: Sequence[int]) -> dict[int, dict[Row, int]]:
+    """Stays as they are written, each with its number."""
+    known: dict[int, dict[Row, int]] = defaultdict(dict)
+    stays = Stay.objects.filter(counted_under__in=root_ids)
+    for pk, root_id, *row in stays.values_list("pk", *_COLUMNS):
+        known[root_id][tuple(row)] = pk  # type: ignore[index]
     return known
 
 
-def _as_row(stay: Stay) -> tuple[int, str, int, int, str]:
-    return (stay.household_id, stay.family, stay.from_day, stay.until_day, stay.ended_because)
-
-
-def _stay(root_id: int, row: tuple[int, str, int, int, str]) -> Stay:
-    household_id, family, from_day, until_day, because = row
-    return Stay(
-        household_id=household_id,
-        counted_under_id=root_id,
-        family=family,
-        from_day=from_day,
-        until_day=until_day,
-        ended_because=because,
-    )
+def _of_span(span: Span) -> Row:
+    return (span.household_id, span.family, span.from_day, span.until_day, span.because)

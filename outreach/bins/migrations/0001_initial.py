@@ -148,6 +148,7 @@ class Migration(migrations.Migration):
                 (
                     "entered_by",
                     models.ForeignKey(
+                        blank=True,
                         null=True,
                         on_delete=django.db.models.deletion.PROTECT,
                         related_name="+",
@@ -531,6 +532,7 @@ class Migration(migrations.Migration):
                 (
                     "entered_by",
                     models.ForeignKey(
+                        blank=True,
                         null=True,
                         on_delete=django.db.models.deletion.PROTECT,
                         related_name="+",

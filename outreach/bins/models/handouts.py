@@ -169,7 +169,7 @@ class Handout(models.Model):
     voided_by = models.ForeignKey(StaffMember, models.PROTECT, null=True, blank=True, related_name="+")
     void_reason = models.CharField(max_length=300, blank=True)
     entered_at = models.DateTimeField()
-    entered_by = models.ForeignKey(StaffMember, models.PROTECT, null=True, related_name="+")
+    entered_by = models.ForeignKey(StaffMember, models.PROTECT, null=True, blank=True, related_name="+")
     note = models.CharField(_("note"), max_length=300, blank=True)
 
     objects = HandoutQuerySet.as_manager()

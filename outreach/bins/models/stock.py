@@ -180,7 +180,7 @@ class StockMovement(models.Model):
     moved_on = models.DateField(_("moved on"))
     note = models.CharField(_("note"), max_length=300, blank=True)
     entered_at = models.DateTimeField()
-    entered_by = models.ForeignKey(StaffMember, models.PROTECT, null=True, related_name="+")
+    entered_by = models.ForeignKey(StaffMember, models.PROTECT, null=True, blank=True, related_name="+")
 
     objects = StockMovementQuerySet.as_manager()
 
@@ -229,3 +229,8 @@ class StockBalance(models.Model):
 
     def __str__(self) -> str:
         return f"{self.on_hand} {self.bin_model} at {self.place}"
+
+    def change_by(self, quantity: int) -> None:
+        """So many more, or fewer; `excused` is always just what the shelf is short of."""
+        self.on_hand += quantity
+        self.excused = max(0, -self.on_hand)
