@@ -2,12 +2,13 @@
 
 from dataclasses import dataclass
 from datetime import date, datetime
+from functools import lru_cache
 from typing import Any
 
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from diversion.quantities import Material, NotAnAmount, Period, read_amount
+from diversion.quantities import Amount, Material, NotAnAmount, Period, read_amount
 from outreach.followup.before import Before, NotAPlace, read_before
 from outreach.followup.models import MOST_ML, Answer
 from outreach.households.models import Household, Participant
@@ -98,13 +99,21 @@ STOPPED_IS_NOTHING = {
 }
 
 
+@lru_cache(maxsize=8192)
+def _read(text: str, material: Material, per: Period) -> Amount | NotAnAmount:
+    """What a text says, or why it says nothing; an export repeats the same few hundred texts."""
+    try:
+        return read_amount(text, material=material, per=per)
+    except NotAnAmount as why:
+        return why
+
+
 def _amount(
     text: str, material: Material, per: Period, doubts: list[str], stopped: bool
 ) -> tuple[int | None, int | None]:
-    try:
-        amount = read_amount(text, material=material, per=per)
-    except NotAnAmount as why:
-        doubts.append(str(why).rstrip("."))
+    amount = _read(text, material, per)
+    if isinstance(amount, NotAnAmount):
+        doubts.append(str(amount).rstrip("."))
         return None, None
     said = amount.millilitres_per_week, amount.grams_per_week
     if stopped and any(said):

@@ -63,6 +63,7 @@ PLACES = (
         0,
     ),
 )
+ANY_PLACE = re.compile("|".join(rf"\b(?P<p{i}>{place.words})\b" for i, place in enumerate(PLACES)))
 NOTHING_SAID = re.compile(r"(?:|-+|n/?a|none|nothing|not sure|unknown|don'?t know|no s[eé])[.!?]*")
 SHARES = {
     "half": 50,
@@ -126,9 +127,8 @@ def read_before(text: str) -> Before:
 
 def _places_in(words: str) -> tuple[list[Place], list[str]]:
     """The places named, in order, and the words before, between and after them."""
-    any_place = re.compile("|".join(rf"\b(?P<p{i}>{place.words})\b" for i, place in enumerate(PLACES)))
     places, gaps, since = [], [], 0
-    for match in any_place.finditer(words):
+    for match in ANY_PLACE.finditer(words):
         places.append(PLACES[int((match.lastgroup or "p0")[1:])])
         gaps.append(words[since : match.start()])
         since = match.end()

@@ -2,10 +2,12 @@
 
 import calendar
 from datetime import date
+from functools import lru_cache
 
 MONTHS_A_YEAR = 12
 
 
+@lru_cache(maxsize=65_536)
 def due_on(handed_on: date, months: int) -> date:
     """The same day of the month, so many months later; the last day where the month is shorter."""
     year, month = _later(handed_on, months)

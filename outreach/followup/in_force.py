@@ -12,6 +12,7 @@ from django.db import transaction
 from outreach.bins.models.handouts import NO_END_DAY
 from outreach.followup.models import Answer
 from outreach.households.models import Household
+from outreach.workshops import many_rows
 
 DAYS = ("in_force_from_day", "in_force_until_day")
 AT_ONCE = 2_000
@@ -47,8 +48,7 @@ def write_days(changed: Iterable[Answer]) -> None:
     Answer.objects.filter(pk__in=[one.pk for one in rows], in_force_until_day=NO_END_DAY).update(
         in_force_from_day=0, in_force_until_day=0
     )
-    # An upsert by number: one statement, where bulk_update writes a CASE for every row and field.
-    Answer.objects.bulk_create(rows, update_conflicts=True, unique_fields=["id"], update_fields=DAYS)
+    many_rows.update(rows, DAYS)
 
 
 @transaction.atomic

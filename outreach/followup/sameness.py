@@ -8,6 +8,7 @@ came in first. An answer that was corrected or set aside is remembered: taking i
 from collections import defaultdict
 from collections.abc import Iterable
 from datetime import date
+from operator import attrgetter
 
 from outreach.followup.models import Answer
 
@@ -27,6 +28,7 @@ SAYS = (
     "wants_help",
     "remarks",
 )
+READINGS = attrgetter(*SAYS)
 UNREAD = (
     ("food_as_written", "food_ml_per_week", "food_g_per_week"),
     ("yard_as_written", "yard_ml_per_week", "yard_g_per_week"),
@@ -36,7 +38,7 @@ UNREAD = (
 
 def what_it_says(answer: Answer) -> tuple[object, ...]:
     """Its readings; words count only where they were not read ('2 gal' and '2 gallons' are the same)."""
-    readings = tuple(getattr(answer, name) for name in SAYS)
+    readings = READINGS(answer)
     words = tuple(
         ""
         if any(getattr(answer, name) is not None for name in read)

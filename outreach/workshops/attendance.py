@@ -9,6 +9,7 @@ from django.db.models.functions import Coalesce
 
 from outreach.households.models import Household, Participant
 from outreach.staff.models import StaffMember
+from outreach.workshops import many_rows
 from outreach.workshops.models import Registration, Workshop
 from outreach.workshops.registering import lives_outside
 from outreach.workshops.roots import roots_of
@@ -74,7 +75,7 @@ def record_attendances(
             _arrive(known[key], row, was_on_list=before is not None)
             to_write.append(known[key])
         results.append(RecordedAttendance(known[key], was_known))
-    _write(to_write)
+    _write(to_write, workshops)
     _hold(workshops)
     return results
 
@@ -117,14 +118,10 @@ def _arrive(registration: Registration, row: AttendanceRow, *, was_on_list: bool
     registration.note = row.note or registration.note
 
 
-def _write(registrations: list[Registration]) -> None:
-    new = [one for one in registrations if one.pk is None]
-    changed = [one for one in registrations if one.pk is not None]
-    Registration.objects.bulk_create(new)
-    # An upsert by number: one statement, where bulk_update writes a CASE for every row and field.
-    Registration.objects.bulk_create(
-        changed, update_conflicts=True, unique_fields=["id"], update_fields=CHANGES
-    )
+def _write(registrations: list[Registration], workshops: list[Workshop]) -> None:
+    among = Registration.objects.at_any_of(workshop.pk for workshop in workshops)
+    many_rows.update([one for one in registrations if one.pk is not None], CHANGES)
+    many_rows.insert([one for one in registrations if one.pk is None], among=among)
 
 
 def _hold(workshops: list[Workshop]) -> None:

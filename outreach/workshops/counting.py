@@ -9,8 +9,8 @@ from django.db.models.functions import Coalesce
 from outreach.places.models import Jurisdiction
 from outreach.workshops.models import Registration, RegistrationQuerySet, Workshop, WorkshopQuerySet
 
-# A person met in two households is linked by hand to the one they are counted under.
-PERSON = Coalesce("participant__same_person_as__same_person_as", "participant__same_person_as", "participant")
+# A person met in two households is linked by hand to the one they are counted under, one step deep.
+PERSON = Coalesce("participant__same_person_as", "participant")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,6 +7,7 @@ from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from outreach.staff import audit
 from outreach.staff.models import StaffMember
 from outreach.workshops import seats
 from outreach.workshops.models import Registration, Workshop
@@ -106,5 +107,6 @@ def _now(workshop: Workshop, state: str, reason: str = "") -> Workshop:
     workshop.state = state
     workshop.state_reason = reason or workshop.state_reason
     workshop.full_clean()
-    workshop.save(update_fields=["state", "state_reason"])
+    with audit.because(reason):
+        workshop.save(update_fields=["state", "state_reason"])
     return workshop
