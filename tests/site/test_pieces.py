@@ -10,6 +10,7 @@ from django.apps import apps
 from django.contrib.auth.models import AnonymousUser
 from django.template import engines
 from django.test import RequestFactory
+from django.utils.translation import gettext_lazy
 
 from outreach.site.marks import SHAPES, UNKNOWN, shape_of
 
@@ -120,6 +121,15 @@ def test_steps_say_which_is_done_and_which_is_now():
 
     assert html.count('class="done"') == 1
     assert re.search(r'aria-current="step">(?:(?!<li).)*Check', html, re.S)
+
+
+def test_steps_may_be_one_translated_string():
+    html = rendered(
+        '{% include "pieces/steps.html" with steps=steps now=1 only %}',
+        steps=gettext_lazy("Choose|Check|Done"),
+    )
+
+    assert html.count("<li") == 3
 
 
 def test_the_numbers_of_a_chart_stand_in_a_table_below_it():

@@ -5,6 +5,7 @@ from typing import Any, cast
 from django import template
 from django.http import HttpRequest
 from django.template import Context
+from django.utils.functional import Promise
 from django.utils.safestring import SafeString
 
 from outreach.site.marks import Shape
@@ -83,9 +84,9 @@ def shape_of(state: str) -> Shape:
 
 
 @register.filter
-def in_order(steps: str | list[Any], now: int) -> list[dict[str, Any]]:
+def in_order(steps: str | Promise | list[Any], now: int) -> list[dict[str, Any]]:
     """Steps ('Choose|Check|Done', or a list) as done, now and to come; `now` counts from 1."""
-    words = steps.split("|") if isinstance(steps, str) else steps
+    words = str(steps).split("|") if isinstance(steps, str | Promise) else steps
     return [
         {
             "word": getattr(step, "word", None) or (step.get("word") if isinstance(step, dict) else step),
