@@ -81,3 +81,6 @@ MOST_DRAWS = 1_000_000
 # picked homes that must agree before they count as more than volunteers.
 FEWEST_WEIGHED_HOMES = 20
 AGREED_SHARE_OF_PICKED = 0.5
+
+# Halvings until a limit of the band is known to twelve digits.
+BAND_BISECTIONS = 40
