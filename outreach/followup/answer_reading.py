@@ -54,6 +54,7 @@ def answer_from(given: AnswerAsGiven, *, root: Household, at: datetime) -> Answe
         received_on=given.received_on or given.answered_on,
         entered_at=at,
         composting=given.composting,
+        asked_per=given.per,
         **_words(given),
         **_amounts(given, doubts),
         **_before(given, doubts),

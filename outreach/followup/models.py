@@ -109,6 +109,10 @@ class Answer(models.Model):
         DOOR = "door", _("at a workshop")
         LINK = "link", _("e-mail link")
 
+    class Period(models.TextChoices):
+        WEEK = "week", _("a week")
+        MONTH = "month", _("a month")
+
     household = models.ForeignKey(Household, models.PROTECT, related_name="+")
     counted_under = models.ForeignKey(Household, models.PROTECT, related_name="+")
     participant = models.ForeignKey(Participant, models.PROTECT, null=True, blank=True, related_name="+")
@@ -128,6 +132,10 @@ class Answer(models.Model):
     yard_as_written = models.CharField(_("yard trimmings, as written"), max_length=200, blank=True)
     yard_ml_per_week = models.PositiveIntegerField(null=True, blank=True)
     yard_g_per_week = models.PositiveIntegerField(null=True, blank=True)
+    # What the question was about; the amounts are per week all the same.
+    asked_per = models.CharField(
+        _("amounts are for"), max_length=5, choices=Period.choices, default=Period.WEEK
+    )
     browns_ml_per_week = models.PositiveIntegerField(null=True, blank=True)
     # Where these went before the bin, in whole percent; the rest was neither trash nor composted.
     food_trash_percent = models.PositiveSmallIntegerField(null=True, blank=True)

@@ -28,6 +28,7 @@ privacy.declare(
         "entered_by",
         "composting",
         "stopped_on",
+        "asked_per",
         "food_ml_per_week",
         "food_g_per_week",
         "yard_ml_per_week",

@@ -95,6 +95,15 @@ class Migration(migrations.Migration):
                 ),
                 ("yard_ml_per_week", models.PositiveIntegerField(blank=True, null=True)),
                 ("yard_g_per_week", models.PositiveIntegerField(blank=True, null=True)),
+                (
+                    "asked_per",
+                    models.CharField(
+                        choices=[("week", "a week"), ("month", "a month")],
+                        default="week",
+                        max_length=5,
+                        verbose_name="amounts are for",
+                    ),
+                ),
                 ("browns_ml_per_week", models.PositiveIntegerField(blank=True, null=True)),
                 ("food_trash_percent", models.PositiveSmallIntegerField(blank=True, null=True)),
                 ("food_composted_percent", models.PositiveSmallIntegerField(blank=True, null=True)),
