@@ -6,7 +6,7 @@ class HouseholdsConfig(AppConfig):
     label = "households"
 
     def ready(self) -> None:
-        from outreach.households import merging
+        from outreach.households import dossier, history, merging
         from outreach.households.merge_handlers import MergedEarlier, SamePeople
 
         merging.register(
@@ -20,3 +20,4 @@ class HouseholdsConfig(AppConfig):
             },
         )
         merging.register("people", SamePeople(), covers={"households.Participant.household"})
+        dossier.register_timeline(history.entries)

@@ -1,51 +1,18 @@
 """Households, the people in them, what links them, and merges that can be undone."""
 
-from collections.abc import Iterable
-from datetime import date
-
 from django.db import models
 from django.db.models import F, Q
 from django.utils.translation import gettext_lazy as _
 
+from outreach.households.querysets import (
+    DuplicateRulingQuerySet,
+    HouseholdMergeQuerySet,
+    HouseholdQuerySet,
+    ParticipantQuerySet,
+)
 from outreach.places.models import District, Jurisdiction
 from outreach.staff.constraints import both_or_neither, not_before
 from outreach.staff.models import StaffMember
-
-
-class HouseholdQuerySet(models.QuerySet["Household"]):
-    def roots(self) -> "HouseholdQuerySet":
-        """Those that stand for themselves, not merged into another."""
-        return self.filter(merged_into__isnull=True)
-
-    def current(self, on: date) -> "HouseholdQuerySet":
-        """Roots that live at their address on that day."""
-        return self.roots().filter(Q(ended_on__isnull=True) | Q(ended_on__gt=on))
-
-    def standing_open(self) -> "HouseholdQuerySet":
-        """Roots that have not moved out: at most one at each address and unit."""
-        return self.roots().filter(ended_on__isnull=True)
-
-    def at_address(self, address_key: str, unit_key: str) -> "HouseholdQuerySet":
-        return self.filter(address_key=address_key, unit_key=unit_key)
-
-    def merged_into(self, household: "Household") -> "HouseholdQuerySet":
-        return self.filter(merged_into=household)
-
-    def numbered(self, numbers: Iterable[int]) -> "HouseholdQuerySet":
-        return self.filter(pk__in=numbers)
-
-    def living_at(self, household: "Household", on: date) -> "HouseholdQuerySet":
-        """Records at the same address and unit whose household had not moved out by that day; of those
-        who lived there one after the other the earliest first. Merged records stand for their root."""
-        has_stayed = Q(merged_into__isnull=True) & (Q(ended_on__isnull=True) | Q(ended_on__gt=on))
-        root_has_stayed = Q(merged_into__isnull=False) & (
-            Q(merged_into__ended_on__isnull=True) | Q(merged_into__ended_on__gt=on)
-        )
-        return (
-            self.at_address(household.address_key, household.unit_key)
-            .filter(has_stayed | root_has_stayed)
-            .order_by(F("ended_on").asc(nulls_last=True), F("merged_into").asc(nulls_first=True), "pk")
-        )
 
 
 class Household(models.Model):
@@ -132,28 +99,17 @@ class Household(models.Model):
         return f"{self.street} {self.unit}".strip()
 
     @property
+    def people(self) -> "list[Participant]":
+        """Its people and those of the records merged into it, each once."""
+        records = [self, *self.absorbed.all()]
+        met = [person for record in records for person in record.participants.all()]
+        numbers = {person.pk for person in met}
+        return [person for person in met if person.same_person_as_id not in numbers]
+
+    @property
     def counted_under(self) -> "Household":
         """The household this one's rows count under: the root of its merges."""
         return self if self.merged_into is None else self.merged_into.counted_under
-
-
-class ParticipantQuerySet(models.QuerySet["Participant"]):
-    def of(self, household: Household) -> "ParticipantQuerySet":
-        """People of a household and of those merged into it."""
-        return self.filter(Q(household=household) | Q(household__merged_into=household))
-
-    def standing(self) -> "ParticipantQuerySet":
-        """Those who stand for themselves, not linked to the same person met elsewhere."""
-        return self.filter(same_person_as__isnull=True)
-
-    def numbered(self, numbers: Iterable[int]) -> "ParticipantQuerySet":
-        return self.filter(pk__in=numbers)
-
-    def linked_to(self, participant: "Participant") -> "ParticipantQuerySet":
-        return self.filter(same_person_as=participant)
-
-    def named(self, name_key: str) -> "ParticipantQuerySet":
-        return self.filter(name_key=name_key)
 
 
 class Participant(models.Model):
@@ -210,6 +166,8 @@ class HouseholdMerge(models.Model):
     undone_at = models.DateTimeField(null=True, blank=True)
     undone_by = models.ForeignKey(StaffMember, models.PROTECT, null=True, blank=True, related_name="+")
 
+    objects = HouseholdMergeQuerySet.as_manager()
+
     class Meta:
         ordering = ["-merged_at"]
         constraints = [
@@ -234,11 +192,6 @@ class HouseholdMerge(models.Model):
 
     def __str__(self) -> str:
         return f"{self.absorbed} into {self.kept}"
-
-
-class DuplicateRulingQuerySet(models.QuerySet["DuplicateRuling"]):
-    def about(self, kind: str) -> "DuplicateRulingQuerySet":
-        return self.filter(kind=kind)
 
 
 class DuplicateRuling(models.Model):

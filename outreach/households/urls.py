@@ -1,5 +1,25 @@
 """Addresses of the households pages."""
 
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from outreach.households import merge_pages, pages, record_pages
+
+urlpatterns = [
+    path("", pages.households, name="households"),
+    path("add/", record_pages.household_add, name="household_add"),
+    path("duplicates/", merge_pages.likely_duplicates, name="duplicates"),
+    path(
+        "duplicates/<str:kind>/<int:left>/<int:right>/different/",
+        merge_pages.rule_different,
+        name="duplicates_different",
+    ),
+    path("<int:pk>/", pages.household, name="household"),
+    path("<int:pk>/correct/", record_pages.household_correct, name="household_correct"),
+    path("<int:pk>/people/add/", record_pages.person_add, name="participant_add"),
+    path("<int:pk>/merge/", merge_pages.merge_choose, name="merge_choose"),
+    path("<int:pk>/merge/<int:absorbed>/", merge_pages.household_merge, name="household_merge"),
+    path("merges/<int:pk>/undo/", merge_pages.merge_undo, name="merge_undo"),
+    path("people/<int:pk>/", record_pages.person, name="participant"),
+    path("people/<int:pk>/link/<int:same_as>/", merge_pages.person_link, name="participant_link"),
+    path("people/<int:pk>/unlink/", record_pages.person_unlink, name="participant_unlink"),
+]

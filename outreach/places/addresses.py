@@ -53,6 +53,14 @@ def read_address(text: object, *, unit: object = "", city: object = "", zip_code
     return _read(_as_text(text), _as_text(unit), _as_text(city), read_zip(zip_code))
 
 
+def searched_street(text: str) -> str:
+    """Part of a street as typed into a search → as it stands in keys: 'marsh road' → 'MARSH RD'."""
+    words = [plain_word(word) for word in _words(fold(text))]
+    if words and not words[0][0].isdigit():
+        return street_key_of(["0", *words]).removeprefix("0 ")
+    return street_key_of(words) if words else ""
+
+
 @lru_cache(maxsize=4096)
 def _read(text: str, unit: str, city: str, zip_code: str) -> ReadAddress:
     line = split_last_line(fold(_with_fractions(text)), city=city)
