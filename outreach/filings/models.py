@@ -18,7 +18,7 @@ class FilingDraft(models.Model):
         Jurisdiction, models.PROTECT, null=True, blank=True, related_name="+", verbose_name=_("jurisdiction")
     )
     quarter = models.CharField(_("quarter"), max_length=7)
-    settings = models.JSONField(default=dict)
+    settings = models.JSONField(default=dict, blank=True)
     begun_at = models.DateTimeField()
     begun_by = models.ForeignKey(StaffMember, models.PROTECT, related_name="+")
 
@@ -52,6 +52,9 @@ class FilingQuerySet(models.QuerySet["Filing"]):
     def with_names(self) -> "FilingQuerySet":
         """With what a list or a page shows beside the report itself."""
         return self.select_related("jurisdiction", "submitted_by", "restated_by", "restates")
+
+    def numbered(self, number: int) -> "Filing | None":
+        return self.filter(pk=number).first()
 
     def about(self, jurisdiction: Jurisdiction | None, quarter: str) -> "FilingQuerySet":
         return self.filter(jurisdiction=jurisdiction, quarter=quarter)

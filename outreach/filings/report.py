@@ -60,6 +60,23 @@ class Table:
                     f"A row of {self.key!r} has {len(row)} cells for {len(self.columns)} columns."
                 )
 
+    @property
+    def is_wide(self) -> bool:
+        return len(self.columns) > WIDE_FROM
+
+    @property
+    def labelled_rows(self) -> list[list[tuple[str, Cell]]]:
+        """Each cell beside its column's heading, for narrow screens."""
+        return [self._labelled(row) for row in self.rows]
+
+    @property
+    def labelled_total(self) -> list[tuple[str, Cell]]:
+        return self._labelled(self.total or ())
+
+    def _labelled(self, row: tuple[Cell, ...]) -> list[tuple[str, Cell]]:
+        headings = (f"{column.heading} {column.unit}".strip() for column in self.columns)
+        return list(zip(headings, row, strict=False))
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bar:

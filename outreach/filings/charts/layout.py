@@ -26,7 +26,7 @@ class Rectangle:
 
 @dataclass(frozen=True, slots=True)
 class Stroke:
-    """A line: an axis ('rule') or an interval ('interval')."""
+    """A line: an axis ('rule'), an interval ('interval'), or the light edge that sets it off ('halo')."""
 
     x1: float
     y1: float
@@ -95,9 +95,10 @@ def _lying(chart: Chart) -> Iterator[Mark]:
 
 
 def _interval(x1: float, y1: float, x2: float, y2: float) -> Iterator[Mark]:
-    yield Stroke(x1, y1, x2, y2, "interval")
-    yield Stroke(x1, y1 - CAP, x1, y1 + CAP, "interval")
-    yield Stroke(x2, y2 - CAP, x2, y2 + CAP, "interval")
+    for role in ("halo", "interval"):
+        yield Stroke(x1, y1, x2, y2, role)
+        yield Stroke(x1, y1 - CAP, x1, y1 + CAP, role)
+        yield Stroke(x2, y2 - CAP, x2, y2 + CAP, role)
 
 
 def _value(bar: Bar, unit: str) -> str:

@@ -3,13 +3,13 @@
 from django.utils.html import escape, format_html
 from django.utils.safestring import SafeString, mark_safe
 from reportlab.graphics.shapes import Drawing, Line, Rect, String
-from reportlab.lib.colors import HexColor
+from reportlab.lib.colors import HexColor, white
 
 from outreach.filings.charts.layout import TEXT_SIZE, Layout, Mark, Rectangle, Stroke, lay_out
 from outreach.filings.report import Chart
 
 MOSS, INK, RULE = HexColor("#2C5A3B"), HexColor("#1F1A14"), HexColor("#8C8271")
-STROKES = {"rule": (RULE, 0.8), "interval": (INK, 1.4)}
+STROKES = {"rule": (RULE, 0.8), "halo": (white, 4.2), "interval": (INK, 1.5)}
 
 
 def svg_of(chart: Chart) -> SafeString:

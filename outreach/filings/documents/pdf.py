@@ -30,7 +30,7 @@ from outreach.filings.report import Report, Section
 
 MARGIN = 18 * mm
 FOOT = 12 * mm
-MOST_COLUMNS_UPRIGHT = 6
+MOST_COLUMNS_UPRIGHT = 8
 UPRIGHT, LYING = "upright", "lying"
 CHART_WIDTH = 150 * mm
 

@@ -7,13 +7,14 @@ from reportlab.platypus import Flowable, LongTable, Paragraph
 
 from outreach.filings.documents import styles
 from outreach.filings.documents.faces import BOLD, PLAIN
-from outreach.filings.report import Cell, Number, Table
+from outreach.filings.report import Cell, Column, Number, Table
 
 SIZE = 8.0
 PADDING = 3.0
 SAMPLED_ROWS = 400
 NARROWEST = 11 * mm
 WIDEST_WORDS = 62 * mm
+WIDEST_HEADING = 26 * mm
 
 
 def table_flowable(table: Table, *, width: float) -> Flowable:
@@ -55,14 +56,18 @@ def _wanted(table: Table, index: int) -> float:
     if table.total:
         words.append(_printed(table.total[index]))
     longest = max((stringWidth(one, PLAIN, SIZE) for one in words), default=0.0)
-    heading = max(stringWidth(word, BOLD, SIZE) for word in (*column.heading.split(), column.unit or " "))
-    most = width_of_numbers(longest) if column.is_number else min(longest, WIDEST_WORDS)
-    return max(most, heading, NARROWEST - 2 * PADDING) + 2 * PADDING + 1
+    # Numbers never wrap, so their column takes what the longest needs; words may.
+    most = longest if column.is_number else min(longest, WIDEST_WORDS)
+    return max(most, _heading_width(column), NARROWEST - 2 * PADDING) + 2 * PADDING + 1
 
 
-def width_of_numbers(longest: float) -> float:
-    """Numbers never wrap, so their column takes what the longest needs."""
-    return longest
+def _heading_width(column: Column) -> float:
+    """Room for the heading's longest word, and for the whole of it in two lines where that is not wide."""
+    words = column.heading.split() + column.unit.split()
+    whole = stringWidth(" ".join(words), BOLD, SIZE)
+    return max(
+        *(stringWidth(word, BOLD, SIZE) + 2 for word in (*words, "")), min(whole * 0.6, WIDEST_HEADING)
+    )
 
 
 def _heading(table: Table) -> list[Paragraph]:

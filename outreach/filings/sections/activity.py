@@ -1,5 +1,7 @@
 """What was done: workshops, people, bins; and who answered."""
 
+from django.utils.text import capfirst
+
 from diversion.account import DiversionAccount
 from diversion.rounding import printed_share
 from outreach.filings.masses import number
@@ -40,7 +42,7 @@ def _activity(occasion: Occasion) -> Table:
         columns=(
             Column(heading="What"),
             Column(heading=str(occasion.quarter), is_number=True),
-            Column(heading=occasion.year_in_words.capitalize(), is_number=True),
+            Column(heading=capfirst(occasion.year_in_words), is_number=True),
         ),
         rows=tuple(
             (

@@ -1,0 +1,85 @@
+"""Computing a filing's figures again from what was frozen with it, and saying where they differ."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from diversion import account
+from outreach.filings import frozen_inputs, gathering, report
+from outreach.filings.models import Filing
+
+# Sums of floats may differ in the last bits between versions of the numerical library.
+RELATIVE = 1e-9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Difference:
+    """One place where the recomputed filing is not the filed one."""
+
+    where: str
+    filed: str
+    found: str
+
+
+def verify(filing: Filing) -> list[Difference]:
+    """Compute the filing again: digests, lines to cells exactly, cells to figures within 1e-9 relative."""
+    return [*_digests(filing), *_lines(filing), *_figures(filing)]
+
+
+def _digests(filing: Filing) -> list[Difference]:
+    pairs = (
+        ("inputs", filing.inputs_sha256, report.digest(filing.inputs)),
+        ("report", filing.report_sha256, report.digest(filing.report)),
+    )
+    return [
+        Difference(where=f"digest of the {name}", filed=filed, found=found)
+        for name, filed, found in pairs
+        if filed != found
+    ]
+
+
+def _lines(filing: Filing) -> list[Difference]:
+    """The lines behind the filing give the very cells that it was computed from."""
+    found = []
+    for cells in frozen_inputs.from_dict(filing.inputs["year_to_date"]).quarters:
+        again = gathering.cells_from_lines(filing, cells.quarter)
+        if again != cells:
+            found.append(
+                Difference(
+                    where=f"lines of {cells.quarter}",
+                    filed=f"{len(cells.exposure)} cells of exposure, {len(cells.answers)} of answers",
+                    found=f"{len(again.exposure)} and {len(again.answers)}, or other sums",
+                )
+            )
+    return found
+
+
+def _figures(filing: Filing) -> list[Difference]:
+    found: list[Difference] = []
+    for name in ("period", "year_to_date"):
+        again = account.compute(frozen_inputs.from_dict(filing.inputs[name])).to_dict()
+        found += differences(filing.report["account"][name], again, where=name)
+    return found
+
+
+def differences(filed: Any, found: Any, *, where: str) -> list[Difference]:
+    """Where two trees of plain data differ by more than the last bits of their numbers."""
+    if isinstance(filed, dict) and isinstance(found, dict):
+        keys = [*filed, *(key for key in found if key not in filed)]
+        return [
+            difference
+            for key in keys
+            for difference in differences(filed.get(key), found.get(key), where=f"{where}.{key}")
+        ]
+    if isinstance(filed, list) and isinstance(found, list) and len(filed) == len(found):
+        pairs = enumerate(zip(filed, found, strict=True))
+        return [one for n, (a, b) in pairs for one in differences(a, b, where=f"{where}[{n}]")]
+    if _alike(filed, found):
+        return []
+    return [Difference(where=where, filed=str(filed)[:80], found=str(found)[:80])]
+
+
+def _alike(filed: Any, found: Any) -> bool:
+    numbers = isinstance(filed, int | float) and isinstance(found, int | float)
+    if numbers and not isinstance(filed, bool):
+        return abs(filed - found) <= RELATIVE * max(abs(filed), abs(found))
+    return bool(filed == found)
