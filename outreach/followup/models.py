@@ -1,19 +1,25 @@
 """What is asked months after a bin was handed out, and what households answered."""
 
-from collections.abc import Iterable
-from datetime import date
-
 from django.db import models
-from django.db.models import F, Q
+from django.db.models import Count, F, OuterRef, Q, Subquery
+from django.db.models.functions import Coalesce
 from django.utils.translation import gettext_lazy as _
 
 from outreach.bins.models.handouts import NO_END_DAY
+from outreach.followup.phrases import NOT_WAITING, AnswerQuerySet
 from outreach.households.models import Household, Participant
-from outreach.places.models import Jurisdiction
 from outreach.staff.constraints import both_or_neither, within
 from outreach.staff.models import StaffMember
 
 MOST_ML = 1_000_000
+
+
+class WaveQuerySet(models.QuerySet["Wave"]):
+    def with_answers(self) -> "WaveQuerySet":
+        """Each with `answers`: how many it has that are current."""
+        theirs = Answer.objects.current().order_by().filter(wave=OuterRef("pk")).values("wave")
+        counted = Subquery(theirs.annotate(n=Count("pk")).values("n"), output_field=models.IntegerField())
+        return self.annotate(answers=Coalesce(counted, 0))
 
 
 class Wave(models.Model):
@@ -22,6 +28,8 @@ class Wave(models.Model):
     months_after = models.PositiveSmallIntegerField(_("months after the handout"), unique=True)
     name = models.CharField(_("name"), max_length=80)
     is_open = models.BooleanField(_("asked"), default=True)
+
+    objects = WaveQuerySet.as_manager()
 
     class Meta:
         ordering = ["months_after"]
@@ -37,55 +45,6 @@ class Wave(models.Model):
 
     def __str__(self) -> str:
         return self.name
-
-
-# Nothing made a person look, or a person has looked and let it count.
-NOT_WAITING = Q(review_reason="") | Q(reviewed_at__isnull=False)
-
-
-class AnswerQuerySet(models.QuerySet["Answer"]):
-    def current(self) -> "AnswerQuerySet":
-        """As they stand, without those a correction has replaced."""
-        return self.filter(is_current=True)
-
-    def counting(self) -> "AnswerQuerySet":
-        """Current and not waiting in review."""
-        return self.current().filter(NOT_WAITING)
-
-    def in_review(self) -> "AnswerQuerySet":
-        """Current, but a person must look before they count."""
-        return self.current().exclude(NOT_WAITING)
-
-    def set_aside(self) -> "AnswerQuerySet":
-        """Looked at and found to say nothing; kept, never counted."""
-        return self.filter(is_current=False, corrected_by__isnull=True)
-
-    def counted_for(self, household: Household) -> "AnswerQuerySet":
-        return self.filter(counted_under=household)
-
-    def of_jurisdiction(self, jurisdiction: Jurisdiction) -> "AnswerQuerySet":
-        return self.filter(counted_under__jurisdiction=jurisdiction)
-
-    def recorded_for(self, root_ids: Iterable[int]) -> "AnswerQuerySet":
-        """Everything these households said, corrected ones too, in the order it was recorded."""
-        return self.filter(counted_under__in=root_ids).order_by("pk")
-
-    def of_wave(self, wave: Wave) -> "AnswerQuerySet":
-        return self.filter(wave=wave)
-
-    def with_household(self) -> "AnswerQuerySet":
-        """With what a list of answers prints of each, in one query."""
-        return self.select_related("household__jurisdiction", "participant", "wave", "corrected_by")
-
-    def of_household(self, household: Household) -> "AnswerQuerySet":
-        """Recorded under this household itself, whatever it was merged into."""
-        return self.filter(household=household)
-
-    def answered_on_day(self, day: date) -> "AnswerQuerySet":
-        return self.filter(answered_on=day)
-
-    def answered_between(self, first_day: date, last_day: date) -> "AnswerQuerySet":
-        return self.filter(answered_on__range=(first_day, last_day))
 
 
 class Answer(models.Model):

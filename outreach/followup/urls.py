@@ -1,5 +1,22 @@
-"""Addresses of the followup pages."""
+"""Addresses of the follow-up pages."""
 
-from django.urls import URLPattern
+from django.urls import path, re_path
 
-urlpatterns: list[URLPattern] = []
+from outreach.followup import answer_pages, review_pages, wave_pages
+
+urlpatterns = [
+    path("", answer_pages.followup, name="followup"),
+    path("answers/add/", answer_pages.answer_choose, name="answer_choose"),
+    path("answers/add/<int:household_id>/", answer_pages.answer_add, name="answer_add"),
+    path("answers/<int:answer_id>/", answer_pages.answer, name="answer"),
+    path("answers/<int:answer_id>/correct/", answer_pages.answer_correct, name="answer_correct"),
+    re_path(
+        r"^answers/(?P<answer_id>\d+)/settle/(?P<outcome>count|set_aside)/$",
+        review_pages.answer_settle,
+        name="answer_settle",
+    ),
+    path("review/", review_pages.answers_review, name="answers_review"),
+    path("waves/", wave_pages.waves, name="waves"),
+    path("waves/add/", wave_pages.wave_add, name="wave_add"),
+    path("waves/<int:wave_id>/", wave_pages.wave_edit, name="wave_edit"),
+]

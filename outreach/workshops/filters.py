@@ -17,13 +17,17 @@ def _day(label: str, lookup: str) -> django_filters.DateFilter:
 class WorkshopFilter(django_filters.FilterSet):
     """By state, place, period and language; sortable by the headings that are links."""
 
-    state = django_filters.ChoiceFilter(label=_("State"), choices=Workshop.State.choices, empty_label=_("any"))
+    state = django_filters.ChoiceFilter(
+        label=_("State"), choices=Workshop.State.choices, empty_label=_("any")
+    )
     jurisdiction = django_filters.ModelChoiceFilter(
         label=_("Jurisdiction"), queryset=Jurisdiction.objects.all(), empty_label=_("any")
     )
     since = _day(_("From"), "gte")
     until = _day(_("To"), "lte")
-    language = django_filters.ChoiceFilter(label=_("Language"), choices=settings.LANGUAGES, empty_label=_("any"))
+    language = django_filters.ChoiceFilter(
+        label=_("Language"), choices=settings.LANGUAGES, empty_label=_("any")
+    )
     order = django_filters.OrderingFilter(
         fields=("held_on", "venue__name", "people_came", "people_on_list", "bins_planned"),
         widget=forms.HiddenInput,

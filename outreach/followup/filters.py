@@ -1,0 +1,59 @@
+"""Narrowing the list of answers."""
+
+import django_filters
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from outreach.followup.models import Answer, Wave
+from outreach.followup.phrases import AnswerQuerySet
+from outreach.places.models import Jurisdiction
+
+
+def _day(label: str, lookup: str) -> django_filters.DateFilter:
+    widget = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+    return django_filters.DateFilter("answered_on", lookup, label=label, widget=widget)
+
+
+class AnswerFilter(django_filters.FilterSet):
+    """By wave, place, what they said, how it stands, and period."""
+
+    wave = django_filters.ModelChoiceFilter(
+        label=_("Wave"), queryset=Wave.objects.all(), empty_label=_("any")
+    )
+    jurisdiction = django_filters.ModelChoiceFilter(
+        "counted_under__jurisdiction",
+        label=_("Jurisdiction"),
+        queryset=Jurisdiction.objects.all(),
+        empty_label=_("any"),
+    )
+    composting = django_filters.ChoiceFilter(
+        label=_("Still composting"), choices=Answer.Composting.choices, empty_label=_("any")
+    )
+    standing = django_filters.ChoiceFilter(
+        label=_("How it stands"),
+        method="narrow_standing",
+        choices=[
+            ("counting", _("counts")),
+            ("review", _("in review")),
+            ("corrected", _("corrected")),
+            ("set_aside", _("set aside")),
+        ],
+        empty_label=_("counts or in review"),
+    )
+    since = _day(_("From"), "gte")
+    until = _day(_("To"), "lte")
+    order = django_filters.OrderingFilter(fields=("answered_on",), widget=forms.HiddenInput, label="")
+
+    class Meta:
+        model = Answer
+        fields: list[str] = []
+
+    def narrow_standing(self, answers: AnswerQuerySet, name: str, value: str) -> AnswerQuerySet:
+        """One way of standing; the list shows current answers where none is asked for."""
+        phrases = {
+            "counting": answers.counting,
+            "review": answers.in_review,
+            "corrected": answers.corrected,
+            "set_aside": answers.set_aside,
+        }
+        return phrases[value]()
