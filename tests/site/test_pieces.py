@@ -194,3 +194,14 @@ def test_filters_ask_for_the_list_without_the_filters_of_before():
     )
 
     assert 'hx-get="/bins/"' in html
+
+
+@pytest.mark.parametrize(("required", "words"), [(True, "choose one"), (False, "–")])
+def test_an_empty_choice_is_words_not_a_row_of_dashes(required, words):
+    field = forms.ChoiceField(choices=[("", "---------"), ("a", "A")], required=required)
+    form = type("Choosing", (forms.Form,), {"place": field})()
+
+    html = rendered("{{ form }}", form=form)
+
+    assert f">{words}</option>" in html
+    assert "---------" not in html
