@@ -3,6 +3,7 @@
 import itertools
 
 import pytest
+from django.db import connection
 from django.test import Client, TransactionTestCase
 
 from outreach.staff import guard
@@ -14,6 +15,16 @@ def pytest_runtest_setup() -> None:
     from pytest_socket import socket_allow_hosts
 
     socket_allow_hosts(["127.0.0.1", "::1", "localhost"], allow_unix_socket=True)
+
+
+@pytest.fixture(scope="session")
+def django_db_modify_db_settings(django_db_modify_db_settings, tmp_path_factory):
+    """On SQLite tests run on a file, as the site does: threads and processes see the same locks."""
+    if connection.vendor == "sqlite":
+        connection.settings_dict["TEST"]["NAME"] = str(tmp_path_factory.mktemp("database") / "test.sqlite3")
+        connection.settings_dict["OPTIONS"]["init_command"] = (
+            "PRAGMA journal_mode=WAL; PRAGMA synchronous=OFF;"
+        )
 
 
 @pytest.fixture(autouse=True, scope="session")

@@ -6,7 +6,7 @@ from typing import Any
 from django import forms
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -50,7 +50,7 @@ def staff_list(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 @may(*ADMINISTRATORS)
 def staff_add(request: HttpRequest) -> HttpResponse:
-    form = PersonForm(request.POST or None)
+    form = PersonForm(_posted(request))
     if form.is_valid():
         member, password = people.admit(**form.cleaned_data, by=request.user)  # type: ignore[arg-type]
         return _password_given(request, member, password)
@@ -61,8 +61,8 @@ def staff_add(request: HttpRequest) -> HttpResponse:
 @may(*ADMINISTRATORS)
 def staff_edit(request: HttpRequest, member_id: int) -> HttpResponse:
     member = get_object_or_404(StaffMember, pk=member_id)
-    form = PersonForm(request.POST or None, instance=member)
-    why = WhyForm(request.POST or None)
+    form = PersonForm(_posted(request), instance=member)
+    why = WhyForm(_posted(request))
     if (
         form.is_valid()
         and why.is_valid()
@@ -88,7 +88,7 @@ def staff_edit(request: HttpRequest, member_id: int) -> HttpResponse:
 @may(*ADMINISTRATORS)
 def staff_deactivate(request: HttpRequest, member_id: int) -> HttpResponse:
     member = get_object_or_404(StaffMember, pk=member_id)
-    form = WhyForm(request.POST or None)
+    form = WhyForm(_posted(request))
     if form.is_valid() and _tried(
         form,
         lambda: people.deactivate(
@@ -107,7 +107,7 @@ def staff_deactivate(request: HttpRequest, member_id: int) -> HttpResponse:
 @may(*ADMINISTRATORS)
 def staff_reactivate(request: HttpRequest, member_id: int) -> HttpResponse:
     member = get_object_or_404(StaffMember, pk=member_id)
-    form = WhyForm(request.POST or None)
+    form = WhyForm(_posted(request))
     if form.is_valid():
         member, password = people.reactivate(
             member=member,
@@ -126,6 +126,10 @@ def staff_new_password(request: HttpRequest, member_id: int) -> HttpResponse:
         password = people.give_password(member=member, by=request.user)  # type: ignore[arg-type]
         return _password_given(request, member, password)
     return render(request, "staff/new_password.html", {"form": forms.Form(), "member": member})
+
+
+def _posted(request: HttpRequest) -> QueryDict | None:
+    return request.POST if request.method == "POST" else None
 
 
 def _tried(form: forms.BaseForm, act: Callable[[], Any]) -> bool:
