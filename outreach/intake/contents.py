@@ -3,6 +3,7 @@
 import re
 from collections import Counter
 from collections.abc import Callable, Iterable
+from itertools import pairwise
 
 from diversion.quantities import Material, NotAnAmount, Period, read_amount
 from outreach.households.emails import read_email
@@ -126,7 +127,7 @@ class Contents:
     def counts_up(self) -> bool:
         """Running numbers 1, 2, 3 …"""
         numbers = [float(as_text(cell)) for cell in self.cells if is_number(cell)]
-        rises = sum(b == a + 1 for a, b in zip(numbers, numbers[1:], strict=False))
+        rises = sum(b == a + 1 for a, b in pairwise(numbers))
         return len(numbers) > 1 and self.mostly(is_number) and rises >= MOST * (len(numbers) - 1)
 
     def most_common(self) -> str:

@@ -74,17 +74,18 @@ def _separator_said(text: str) -> tuple[str, str]:
 
 def _separator_of(text: str) -> str:
     """The one that most lines agree about, with the most columns."""
-    best, best_score = ",", 0
-    for separator in SEPARATORS:
-        counts: Counter[int] = Counter()
-        reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
-        try:
-            for cells, _ in zip(reader, range(LOOKED_AT), strict=False):
-                counts[len(cells)] += len(cells) > 1
-        except csv.Error:
-            pass
-        columns, lines = counts.most_common(1)[0] if counts else (1, 0)
-        score = lines * (columns - 1)
-        if score > best_score:
-            best, best_score = separator, score
-    return best
+    agreed = {separator: _agreed_columns(text, separator) for separator in SEPARATORS}
+    return max(SEPARATORS, key=lambda separator: agreed[separator])
+
+
+def _agreed_columns(text: str, separator: str) -> tuple[int, int]:
+    """How many lines have the same number of columns, more than one, and how many columns that is."""
+    counts: Counter[int] = Counter()
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
+    try:
+        for cells, _ in zip(reader, range(LOOKED_AT), strict=False):
+            counts[len(cells)] += len(cells) > 1
+    except csv.Error:
+        pass
+    columns, lines = max(counts.items(), key=lambda pair: (pair[1], pair[0]), default=(1, 0))
+    return lines, columns

@@ -22,7 +22,7 @@ def kind_of(columns: Iterable[Column]) -> Kind | None:
         return Kind.ANSWERS
     if says & _SHELF and "address" not in says:
         return Kind.STOCK
-    if says & {"name", "given_name", "address"} or len(says & _PERSON) > 1:
+    if "address" in says or len(says & _PERSON) > 1:
         return Kind.SIGN_IN
     if says & {"zip"} and says & {"city", "jurisdiction"}:
         return Kind.PLACES

@@ -129,6 +129,7 @@ class PeopleAtHand:
         changed = []
         for number, seen in self._seen.items():
             person = self.people.get(number)
-            if number > 0 and person and any([fill_in_blanks(person, facts, on) for facts, on in seen]):
-                changed.append(person)
+            if number > 0 and person:
+                filled = [name for facts, on in seen for name in fill_in_blanks(person, facts, on)]
+                changed += [person] if filled else []
         Participant.objects.bulk_update(changed, FILLED, batch_size=200)

@@ -1,7 +1,7 @@
 """A file read and understood in full, before anything is written: each row as the fact it states."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from outreach.intake.answer_exports import AnswerGiven, period_asked, read_answer
@@ -47,6 +47,14 @@ class OpenedFile:
     def sha256(self) -> str:
         return digest(self.data)
 
+    def understood(self, places: PlacesList, remembered: Remembered) -> "OpenedFile":
+        """Its sheets understood with these places and layouts."""
+        readings = tuple(
+            understand_sheet(sheet, file_name=self.name, places=places, remembered=remembered)
+            for sheet in self.sheets
+        )
+        return replace(self, readings=readings)
+
     @property
     def kind(self) -> str:
         """Of the sheet with the most rows that is of a kind."""
@@ -68,10 +76,8 @@ class OpenedFile:
 def open_file(name: str, data: bytes, *, places: PlacesList, remembered: Remembered) -> OpenedFile:
     """Open a file and understand its sheets. Raises PaperworkRefused."""
     sheets = tuple(sheet for sheet in open_paperwork(name, data) if sheet.rows)
-    readings = tuple(
-        understand_sheet(sheet, file_name=name, places=places, remembered=remembered) for sheet in sheets
-    )
-    return OpenedFile(name=name, data=data, sheets=sheets, readings=readings)
+    opened = OpenedFile(name=name, data=data, sheets=sheets, readings=())
+    return opened.understood(places, remembered)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -101,16 +101,19 @@ def bins_gone_home(fields: Fields, bins: BinNames) -> tuple[tuple[str, ...], str
     if is_no(sign):
         doubt = _("Bin: the sign says no, but a kind of bin is named. Say whether one went home.")
         return (), doubt if kind or many else ""
-    if is_yes(sign):
-        return (kind,) * (many or 1), ""
-    if sign.isdigit() and 1 < int(sign) <= MOST_BINS:
-        return (kind,) * int(sign), ""
+    if is_yes(sign) or (sign.isdigit() and 1 < int(sign) <= MOST_BINS):
+        return (kind,) * (many or (int(sign) if sign.isdigit() else 1)), ""
+    if named := _named_by_sign(sign, bins):
+        return (kind or named,) * (many or 1), ""
+    return (), _("Bin: the sign cannot be read. Say whether a bin went home, and which.")
+
+
+def _named_by_sign(sign: str, bins: BinNames) -> str:
+    """The kind of bin that stands where others write 'yes', also after a 'yes'."""
     first, _space, rest = sign.partition(" ")
     if is_yes(first.strip("-:,")) and bins.names_a_bin(rest):
-        return (kind or rest.strip(" -:,"),) * (many or 1), ""
-    if bins.names_a_bin(sign):
-        return (kind or sign,) * (many or 1), ""
-    return (), _("Bin: the sign cannot be read. Say whether a bin went home, and which.")
+        return rest.strip(" -:,")
+    return sign if bins.names_a_bin(sign) else ""
 
 
 def _without_a_sign(fields: Fields, kind: str, many: int) -> tuple[tuple[str, ...], str]:

@@ -14,6 +14,8 @@ from outreach.intake.models import PaperworkFile
 from outreach.intake.preparing import Lists, OpenedFile, open_file, prepare
 from outreach.intake.refusals import PaperworkRefused
 from outreach.intake.results import COUNTED
+from outreach.intake.titles import Occasion
+from outreach.intake.understanding import Reading
 from outreach.intake.writing import TAKEN_IN, write_file
 from outreach.places.serving import PlacesList
 from outreach.staff.models import StaffMember
@@ -47,31 +49,65 @@ class _DryRun(Exception):
     """Ends a dry run, so that nothing of it is kept."""
 
 
-def open_all(files: Iterable[tuple[str, bytes]], *, kind: str = "") -> list[OpenedFile]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """What a person says of the files where they do not say it themselves."""
+
+    kind: str = ""
+    occasion: Occasion = Occasion()
+
+    def of(self, opened: OpenedFile) -> OpenedFile:
+        readings = tuple(
+            replace(
+                reading,
+                kind=self.kind or reading.kind,
+                occasion=self.occasion.or_else(reading.occasion),
+            )
+            for reading in opened.readings
+        )
+        return replace(opened, readings=readings)
+
+
+NOTHING_TOLD = Told()
+
+
+def open_all(files: Iterable[tuple[str, bytes]], *, told: Told = NOTHING_TOLD) -> list[OpenedFile]:
     """Open files given together, in the order in which they are taken in. Raises PaperworkRefused."""
     places, layouts = PlacesList.load(), remembered_layouts()
     opened = []
     for name, data in files:
-        file = open_file(plain_name(name), data, places=places, remembered=layouts.get)
-        opened.append(as_told(file, kind) if kind else file)
-    for file in opened:
-        refuse_unknown_kind(file)
+        file = told.of(open_file(plain_name(name), data, places=places, remembered=layouts.get))
+        refuse_what_says_too_little(file)
+        opened.append(file)
     return sorted(opened, key=lambda file: file.in_order)
 
 
-def as_told(opened: OpenedFile, kind: str) -> OpenedFile:
-    """The file with its kind as a person says it, for every sheet that has rows."""
-    readings = tuple(replace(reading, kind=kind) for reading in opened.readings)
-    return replace(opened, readings=readings)
-
-
-def refuse_unknown_kind(opened: OpenedFile) -> None:
+def refuse_what_says_too_little(opened: OpenedFile) -> None:
+    """A file of no known kind, or a sign-in sheet that names no day or venue anywhere."""
     if not opened.kind:
         raise PaperworkRefused(
             file=opened.name,
             what="Its columns fit none of places list, stock list, sign-in sheet or follow-up answers.",
-            remedy="Say the kind (--kind, or on the upload page) and check its headings.",
+            remedy="Say the kind (--kind, or on the page where it is taken in) and look at its headings.",
         )
+    for reading in opened.readings:
+        missing = _missing_in(reading)
+        if missing:
+            raise PaperworkRefused(
+                file=opened.name,
+                what=f"Sheet '{reading.name}' does not say the {missing} of its workshop.",
+                remedy=f"Give it (--{missing.replace(' ', '-')}, or on the page where it is taken in), or put it"
+                " into the name of the file.",
+            )
+
+
+def _missing_in(reading: Reading) -> str:
+    if reading.kind != PaperworkFile.Kind.SIGN_IN or not reading.row_count:
+        return ""
+    says = reading.habits.columns
+    if reading.occasion.held_on is None and "date" not in says:
+        return "day"
+    return "" if reading.occasion.venue or "venue" in says else "venue"
 
 
 def take_in(
@@ -79,7 +115,7 @@ def take_in(
     *,
     by: StaffMember | None,
     at: datetime,
-    kind: str = "",
+    told: Told = NOTHING_TOLD,
     is_dry_run: bool = False,
     watch: Watch = _nobody_watches,
 ) -> Report:
@@ -88,13 +124,13 @@ def take_in(
     All are opened before the first is written, so that a broken one stops everything. A dry run does the
     same and keeps nothing.
     """
-    opened = open_all(files, kind=kind)
+    opened = open_all(files, told=told)
     if not is_dry_run:
-        return _take_in(opened, by, at, watch, keep)
+        return _take_in(opened, told, by, at, watch, keep)
     report = Report()
     try:
         with transaction.atomic():
-            report = _take_in(opened, by, at, watch, lambda _data: "not kept")
+            report = _take_in(opened, told, by, at, watch, lambda _data: "not kept")
             raise _DryRun
     except _DryRun:
         return report
@@ -102,6 +138,7 @@ def take_in(
 
 def _take_in(
     opened: Sequence[OpenedFile],
+    told: Told,
     by: StaffMember | None,
     at: datetime,
     watch: Watch,
@@ -113,7 +150,8 @@ def _take_in(
         if known is not None:
             report.add(file.name, already_known(known))
             continue
-        fresh = understood_again(file)
+        # Again, with the places that the files before it brought.
+        fresh = told.of(file.understood(PlacesList.load(), remembered_layouts().get))
         stored = PaperworkFile(
             sha256=fresh.sha256,
             name=fresh.name,
@@ -124,18 +162,6 @@ def _take_in(
         )
         report.add(file.name, write_opened(stored, fresh, by=by, at=at, watch=watch))
     return report
-
-
-def understood_again(opened: OpenedFile) -> OpenedFile:
-    """With the places that files before it brought, unless a person has settled how it is understood."""
-    places, layouts = PlacesList.load(), remembered_layouts()
-    again = open_file(opened.name, opened.data, places=places, remembered=layouts.get)
-    told = opened.readings
-    readings = tuple(
-        new if new.kind == old.kind else replace(new, kind=old.kind)
-        for new, old in zip(again.readings, told, strict=True)
-    )
-    return replace(again, readings=readings)
 
 
 def write_opened(

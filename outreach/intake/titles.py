@@ -5,7 +5,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
-from pathlib import PurePath
 
 from outreach.intake.dates import find_date, read_date
 from outreach.intake.sheets import SheetRow, as_text
@@ -39,16 +38,32 @@ def occasion_from_rows(rows: Iterable[SheetRow], places: PlacesList, *, since_19
     for row in rows:
         occasion = occasion.or_else(labelled(row, places, since_1904=since_1904))
     for row in rows:
-        free = [as_text(cell) for cell in row.filled]
-        if not any(_labels_in(text) for text in free):
-            for text in free:
-                occasion = occasion.or_else(occasion_from_text(text, places))
+        for text in _unlabelled(row):
+            occasion = occasion.or_else(occasion_from_text(text, places))
     return occasion
 
 
+def _unlabelled(row: SheetRow) -> list[str]:
+    """The cells that are neither labelled nor the value beside a label."""
+    free, follows_label = [], False
+    for cell in row.filled:
+        labels = _labels_in(as_text(cell))
+        if not labels and not follows_label:
+            free.append(as_text(cell))
+        follows_label = bool(labels) and not labels[-1][1]
+    return free
+
+
 def occasion_from_file_name(name: str, places: PlacesList) -> Occasion:
-    stem = PurePath(name.replace("\\", "/")).stem
-    return occasion_from_text(re.sub(r"(?<=\D)[_+]|[_+](?=\D)", " ", stem), places)
+    """From the name of a file or sheet, in which blanks may be underscores and the city just follows."""
+    stem = re.sub(r"\.(xlsx|csv|txt|tsv)$", "", name.replace("\\", "/").rpartition("/")[2], flags=re.I)
+    said = occasion_from_text(re.sub(r"(?<=\D)[_+]+|[_+]+(?=\D)", " ", stem), places)
+    words = said.venue.split()
+    for length in range(1, len(words) - 1):
+        tail = " ".join(words[-length:])
+        if not said.city and fold(places.city_named(tail)) == fold(tail):
+            return replace(said, venue=" ".join(words[:-length]).rstrip(" ,-"), city=places.city_named(tail))
+    return said
 
 
 def labelled(row: SheetRow, places: PlacesList, *, since_1904: bool = False) -> Occasion:

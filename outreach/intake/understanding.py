@@ -18,7 +18,6 @@ from outreach.intake.titles import (
     labelled,
     occasion_from_file_name,
     occasion_from_rows,
-    occasion_from_text,
     with_city_of_venue_name,
 )
 from outreach.intake.vocabulary import fold
@@ -119,7 +118,7 @@ def understand_sheet(
 
 def _occasion_of(sheet: Sheet, titles: tuple[SheetRow, ...], file_name: str, places: PlacesList) -> Occasion:
     said = occasion_from_rows(titles, places, since_1904=sheet.counts_from_1904)
-    said = said.or_else(occasion_from_text(sheet.name, places))
+    said = said.or_else(occasion_from_file_name(sheet.name, places))
     return with_city_of_venue_name(said.or_else(occasion_from_file_name(file_name, places)), places)
 
 

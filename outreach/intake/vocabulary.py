@@ -3,7 +3,7 @@
 import re
 import tomllib
 import unicodedata
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -11,11 +11,13 @@ _TABLE = Path(__file__).with_name("vocabulary.toml")
 _NOT_WORDS = re.compile(r"[^\w#✓✔☑√]+|_+")
 
 
+@lru_cache(maxsize=20_000)
 def fold(text: str) -> str:
-    """Lower case, without accents and punctuation: 'Correo electrónico:' → 'correo electronico'."""
+    """Lower case, without accents and punctuation: 'Correo electrónico:' → 'correo electronico', 'E-Mail' → 'email'."""
     plain = unicodedata.normalize("NFKD", text.replace("#", " # ").casefold())
     without_accents = "".join(letter for letter in plain if not unicodedata.combining(letter))
-    return " ".join(_NOT_WORDS.sub(" ", without_accents).split())
+    words = " ".join(_NOT_WORDS.sub(" ", without_accents).split())
+    return re.sub(r"\be mail", "email", words)
 
 
 @cache

@@ -2,6 +2,7 @@
 
 import json
 from argparse import ArgumentParser
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -11,7 +12,8 @@ from tqdm import tqdm
 
 from outreach.intake.models import PaperworkFile
 from outreach.intake.refusals import PaperworkRefused
-from outreach.intake.taking_in import Report, take_in
+from outreach.intake.taking_in import Report, Told, take_in
+from outreach.intake.titles import Occasion
 
 WORDS = {
     "workshops": "workshops recorded",
@@ -37,6 +39,13 @@ class Command(BaseCommand):
         parser.add_argument("--dry-run", action="store_true", help="say what would come of it; write nothing")
         parser.add_argument("--json", action="store_true", help="print the counts as one JSON object")
         parser.add_argument("--kind", choices=PaperworkFile.Kind.values, help="where it cannot be recognised")
+        parser.add_argument(
+            "--day",
+            type=date.fromisoformat,
+            help="day of the workshop, as 2025-05-09, where the file does not say",
+        )
+        parser.add_argument("--venue", default="", help="venue of the workshop, where the file does not say")
+        parser.add_argument("--city", default="", help="city of the venue, where the file does not say")
 
     def handle(self, *args: Any, **options: Any) -> None:
         files = [(path.name, _read(path)) for path in options["files"]]
@@ -46,7 +55,7 @@ class Command(BaseCommand):
                     files,
                     by=None,
                     at=timezone.now(),
-                    kind=options["kind"] or "",
+                    told=_told(options),
                     is_dry_run=options["dry_run"],
                     watch=bars.show,
                 )
@@ -90,6 +99,11 @@ class _Bars:
     def _close(self) -> None:
         if self._bar is not None:
             self._bar.close()
+
+
+def _told(options: dict[str, Any]) -> Told:
+    occasion = Occasion(held_on=options["day"], venue=options["venue"], city=options["city"])
+    return Told(kind=options["kind"] or "", occasion=occasion)
 
 
 def _read(path: Path) -> bytes:
