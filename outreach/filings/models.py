@@ -53,6 +53,9 @@ class FilingQuerySet(models.QuerySet["Filing"]):
         """With what a list or a page shows beside the report itself."""
         return self.select_related("jurisdiction", "submitted_by", "restated_by", "restates")
 
+    def of_quarter(self, quarter: str) -> "FilingQuerySet":
+        return self.filter(quarter=quarter)
+
     def numbered(self, number: int) -> "Filing | None":
         return self.filter(pk=number).first()
 

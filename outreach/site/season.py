@@ -2,12 +2,18 @@
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from outreach.staff.roles import EVERYONE, may
+from outreach.site.season_facts import season_facts
+from outreach.staff.roles import EVERYONE, OFFICE, may
 
 
 @require_GET
 @may(*EVERYONE)
 def season(request: HttpRequest) -> HttpResponse:
-    return render(request, "site/season.html", {})
+    context = {
+        "facts": season_facts(on=timezone.localdate(), at=timezone.now()),
+        "is_office": request.user.role in OFFICE,
+    }
+    return render(request, "site/season.html", context)

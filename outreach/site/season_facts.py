@@ -1,0 +1,113 @@
+"""What Season says: what comes next, what is due, what runs short, what waits for a person."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from django.urls import reverse
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from outreach.bins import running_short
+from outreach.bins.models import BinModel, RuleException
+from outreach.filings import due
+from outreach.followup import waves
+from outreach.followup.models import Answer
+from outreach.intake.models import PaperworkRow
+from outreach.staff import backups
+from outreach.workshops.models import Workshop, WorkshopQuerySet
+
+SOON = timedelta(days=14)
+BACKUP_AT_LEAST_EVERY = timedelta(days=7)
+WORKSHOPS_SHOWN = 8
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Point:
+    """One part of Season's first sentence, or one thing that waits: words and where they lead."""
+
+    words: str
+    url: str
+    kind: str = "info"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeasonFacts:
+    """Everything on the page."""
+
+    sentence: tuple[Point, ...]
+    coming: WorkshopQuerySet
+    shortages: tuple[running_short.Shortage, ...]
+    waiting: tuple[Point, ...]
+    filings: tuple[due.FilingDue, ...]
+    backup: Point | None
+
+
+def season_facts(*, on: date, at: datetime) -> SeasonFacts:
+    shortages = tuple(running_short.runs_short(on))
+    filings = tuple(due.filings_due(on))
+    return SeasonFacts(
+        sentence=tuple(_sentence(on, shortages, filings)),
+        coming=Workshop.objects.coming(on).with_names()[:WORKSHOPS_SHOWN],
+        shortages=shortages,
+        waiting=tuple(_waiting()),
+        filings=filings,
+        backup=_backup(at),
+    )
+
+
+def _sentence(
+    on: date, shortages: tuple[running_short.Shortage, ...], filings: tuple[due.FilingDue, ...]
+) -> Iterator[Point]:
+    soon = Workshop.objects.coming(on).held_between(on, on + SOON).count()
+    words = ngettext(
+        "%(count)d workshop in the next 14 days", "%(count)d workshops in the next 14 days", soon
+    )
+    yield Point(words=words % {"count": soon}, url=reverse("workshops"))
+    if shortages:
+        first = shortages[0]
+        words = _("bins will run out on %(day)s") % {"day": date_format(first.runs_out_on, "j F")}
+        yield Point(words=words, url=reverse("bins"), kind="soon")
+    owing = waves.due(on=on).count()
+    words = ngettext("%(count)d household owes an answer", "%(count)d households owe an answer", owing)
+    yield Point(words=words % {"count": owing}, url=reverse("followup"))
+    open_filings = [one for one in filings if not one.is_filed]
+    if open_filings:
+        quarter = open_filings[0].quarter
+        words = ngettext(
+            "%(quarter)s is not filed for %(count)d jurisdiction",
+            "%(quarter)s is not filed for %(count)d jurisdictions",
+            len(open_filings),
+        )
+        yield Point(
+            words=words % {"quarter": quarter, "count": len(open_filings)},
+            url=reverse("filings"),
+            kind="soon",
+        )
+
+
+def _waiting() -> Iterator[Point]:
+    """Things that no rule can settle, each with how many there are."""
+    kinds = (
+        (PaperworkRow.objects.for_review().count(), _("rows of paperwork to look at"), "intake_review"),
+        (Answer.objects.in_review().count(), _("answers to look at"), "answers_review"),
+        (RuleException.objects.without_reason().count(), _("exceptions without a reason"), "exceptions"),
+        (BinModel.objects.unconfirmed().count(), _("bin models to confirm"), "bin_models"),
+    )
+    for count, words, url_name in kinds:
+        if count:
+            yield Point(words=f"{count:,} {words}", url=reverse(url_name), kind="wrong")
+
+
+def _backup(at: datetime) -> Point | None:
+    last = backups.last_made_at()
+    if last is not None and at - last <= BACKUP_AT_LEAST_EVERY:
+        return None
+    if last is None:
+        words = _("No backup has been made yet. On the machine, run manage.py back_up with a folder.")
+    else:
+        day = date_format(last, "j F Y")
+        words = _("The last backup is of %(day)s, more than a week ago. Run manage.py back_up.") % {"day": day}
+    return Point(words=words, url="", kind="soon")
+
