@@ -2,10 +2,12 @@
 
 from datetime import date
 
+from django.core.exceptions import ValidationError
 from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
+from outreach.places import landfill_phases
 from outreach.staff.constraints import not_before, within
 
 
@@ -41,12 +43,17 @@ class LandfillProfile(models.Model):
                 0,
                 100,
                 name="landfill_oxidation_is_a_share",
-                sentence=_("Oxidation is a share from 0 to 100 %."),
+                sentence=_("Oxidation is a share from 0 to 100 %%."),
             ),
         ]
 
     def __str__(self) -> str:
         return self.name
+
+    def clean(self) -> None:
+        """An own table covers every age of the waste once; a preset needs none."""
+        if self.collection == self.Collection.OWN and (problems := landfill_phases.why_not(self.own_phases)):
+            raise ValidationError({"own_phases": problems})
 
 
 class JurisdictionQuerySet(models.QuerySet["Jurisdiction"]):
@@ -85,7 +92,7 @@ class Jurisdiction(models.Model):
                 0,
                 100,
                 name="jurisdiction_landfilled_is_a_share",
-                sentence=_("The landfilled share is from 0 to 100 %."),
+                sentence=_("The landfilled share is from 0 to 100 %%."),
             ),
             within(
                 "fiscal_year_starts_month",

@@ -49,7 +49,7 @@ def is_a_unit(text: str) -> bool:
         return len(words) > 1
     if words[0] in LONE_UNITS or _is_floor(words):
         return True
-    return len(words) == 1 and bool(_IDENTIFIER.match(words[0])) and _is_short(words[0])
+    return len(words) == 1 and _identifies(words[0]) and _is_short(words[0])
 
 
 def unit_words(text: str) -> list[str]:
@@ -66,7 +66,7 @@ def _next_part(words: list[str]) -> tuple[str, str, list[str]]:
         return "FL", _without_ordinal(words[0]), words[2:]
     head, rest = words[0], words[1:]
     if head in LONE_UNITS:
-        identifier = rest[0] if rest and _IDENTIFIER.match(rest[0]) and rest[0][0].isdigit() else ""
+        identifier = rest[0] if rest and _identifies(rest[0]) and rest[0][0].isdigit() else ""
         return LONE_UNITS[head], identifier, rest[1:] if identifier else rest
     designator = "#"
     while head in RANGED_UNITS and rest:
@@ -95,13 +95,13 @@ def _begins_a_unit(words: list[str], at: int) -> bool:
     after_suffix = _after_suffix(words, at)
     if word == "#":
         return bool(rest)
-    if word in RANGED_UNITS and rest and (_IDENTIFIER.match(rest[0]) or rest[0] in RANGED_UNITS):
+    if word in RANGED_UNITS and rest and (_identifies(rest[0]) or rest[0] in RANGED_UNITS):
         return after_suffix or any(character.isdigit() for character in rest[0]) or len(rest) == 1
     if not after_suffix:
         return False
     if word in LONE_UNITS or _is_floor(words[at:]):
         return True
-    is_bare = not rest and bool(_IDENTIFIER.match(word)) and word not in DIRECTIONS and word not in SUFFIXES
+    is_bare = not rest and _identifies(word) and word not in DIRECTIONS and word not in SUFFIXES
     return is_bare and _is_short(word) and not _numbers_a_route(words, at)
 
 
@@ -126,6 +126,10 @@ def _is_floor(words: list[str]) -> bool:
 def _without_ordinal(identifier: str) -> str:
     found = _FLOOR.match(identifier)
     return found.group(1) if found else identifier
+
+
+def _identifies(word: str) -> bool:
+    return bool(_IDENTIFIER.match(word.replace("-", "")))
 
 
 def _is_short(word: str) -> bool:

@@ -68,7 +68,7 @@ class Migration(migrations.Migration):
                             _connector="OR",
                         ),
                         name="landfill_oxidation_is_a_share",
-                        violation_error_message="Oxidation is a share from 0 to 100 %.",
+                        violation_error_message="Oxidation is a share from 0 to 100 %%.",
                     )
                 ],
             },
@@ -225,7 +225,7 @@ class Migration(migrations.Migration):
                     _connector="OR",
                 ),
                 name="jurisdiction_landfilled_is_a_share",
-                violation_error_message="The landfilled share is from 0 to 100 %.",
+                violation_error_message="The landfilled share is from 0 to 100 %%.",
             ),
         ),
         migrations.AddConstraint(
