@@ -1,6 +1,7 @@
 """What every test may ask for: people of each role, and no network beyond this machine."""
 
 import itertools
+import os
 
 import pytest
 from django.db import connection
@@ -9,6 +10,20 @@ from django.test import Client, TransactionTestCase
 from outreach.staff import guard
 from outreach.staff.roles import Role
 from tests.factories.staff import make_member
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--all", action="store_true", help="also the slow repetitions and the benchmarks")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave out what takes minutes, unless it is asked for or this is the last look before a change lands."""
+    if config.getoption("--all") or os.environ.get("CI") or config.option.markexpr:
+        return
+    for item in items:
+        for left_out in ("slow", "benchmark"):
+            if item.get_closest_marker(left_out):
+                item.add_marker(pytest.mark.skip(reason=f"{left_out}: run with --all"))
 
 
 def pytest_runtest_setup() -> None:
