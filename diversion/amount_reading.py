@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from diversion import amount_words as words
-from diversion.amount_tokens import Token, rewrite
+from diversion.amount_tokens import Rewrite, Token, rewrite
 from diversion.containers import SMALLEST_OFFERED, Container, ContainerTable
 from diversion.conversions import PERCENT_OF_ONE
 from diversion.errors import DiversionError
@@ -68,7 +68,7 @@ class HowOften:
 
 def with_numbers_worked_out(tokens: list[Token]) -> list[Token]:
     """Mixed numbers, fractions in words, articles, percentages and fill levels turned into one token each."""
-    steps = (
+    steps: tuple[tuple[str, Rewrite], ...] = (
         (r"aD", lambda t: [_sign(words.PER), t[1]]),
         (r"NaN", lambda t: [t[0], _sign(words.RANGE), t[2]]),
         (r"BNAN", lambda t: [t[1], _sign(words.RANGE), t[-1]]),

@@ -76,6 +76,7 @@ MOST_DEGREES = 1e6
 # Step 12: draws of a filing, and the most that one call will make.
 DRAWS = 10_000
 MOST_DRAWS = 1_000_000
+NEGLIGIBLE_SPREAD = 1e-12  # of a value: below it there is only rounding
 
 # Step 9: fewer weighed homes than this give a ratio that is biased by several percent; and the share of randomly
 # picked homes that must agree before they count as more than volunteers.
