@@ -1,4 +1,5 @@
 from django.apps import AppConfig
+from django.utils.translation import gettext_lazy as _
 
 
 class BinsConfig(AppConfig):
@@ -6,9 +7,38 @@ class BinsConfig(AppConfig):
     label = "bins"
 
     def ready(self) -> None:
-        from outreach.staff import guard
+        from outreach.bins import keeping
+        from outreach.staff import checking, guard
 
         guard.append_only(
             "bins.StockMovement",
             sentence="A stock movement is never changed or removed. Record another that puts it right.",
+        )
+        checking.register("stock balances", keeping.balances_that_differ, keeping.rebuild_balances)
+        checking.register("stays", keeping.stays_that_differ, keeping.rebuild_stays)
+        self._fill_lower_apps()
+
+    def _fill_lower_apps(self) -> None:
+        from outreach.bins import dossier, roster_column
+        from outreach.bins.merging import CountBins
+        from outreach.households import dossier as households
+        from outreach.households import merging
+        from outreach.places import set_up
+        from outreach.workshops import roster
+
+        merging.register("bins", CountBins(), covers=CountBins.covers)
+        households.register_timeline(dossier.timeline)
+        households.register_action(dossier.actions)
+        households.register_panel("bins/panel.html", dossier.panel)
+        roster.register_column(_("Bin taken"), roster_column.cells, "bins/roster_cell.html")
+        set_up.register(
+            _("Rules"),
+            "rules",
+            about=_("How many subsidised bins a household may have, who may, since when."),
+        )
+        set_up.register(
+            _("Bin models"), "bin_models", about=_("Kinds of bins: family, litres, cost, co-pay.")
+        )
+        set_up.register(
+            _("Places of stock"), "stock_places", about=_("Stores, tables and vans where bins lie.")
         )

@@ -6,6 +6,9 @@ from datetime import date
 from typing import NamedTuple
 from uuid import UUID
 
+from django.db.models import CharField, Value
+from django.db.models.functions import Cast, Concat
+
 from outreach.bins import quick_rows
 from outreach.bins.allotment import Allotment, Circumstances, allot, is_ruled_on
 from outreach.bins.chunks import in_chunks
@@ -15,8 +18,8 @@ from outreach.bins.rule_book import RuleBook
 from outreach.households.models import Household
 
 PLACE_FIELDS = ("slot", "slots", "window_from_on", "allowance")
-# Rows that swap places wait under this name, since a place holds one of them at a time.
-WAITING = "~waiting"
+# Rows that swap places wait under a name of their own, since a place holds one of them at a time.
+WAITING = Concat(Value("~"), Cast("pk", CharField()))
 
 
 class Root(NamedTuple):
@@ -59,6 +62,14 @@ def _root(pk: int, found: dict[int, Root]) -> Root:
     while root.merged_into_id is not None:
         root = found[root.merged_into_id]
     return root
+
+
+def recount(root_id: int, handout_ids: Sequence[int]) -> None:
+    """Count these handouts under another household; fold it afterwards, for their places wait until then."""
+    for ids in in_chunks(handout_ids):
+        handouts = Handout.objects.filter(pk__in=ids)
+        handouts.filter(slot__isnull=False).update(allowance=WAITING)
+        handouts.update(counted_under=root_id)
 
 
 def recorded_under(root_ids: Sequence[int]) -> dict[int, list[Handout]]:

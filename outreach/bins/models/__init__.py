@@ -1,18 +1,29 @@
 """Bin models, orders, the stock ledger, rules, handouts and stays."""
 
 from outreach.bins.models.carried import CarriedBin
-from outreach.bins.models.handouts import Handout, RuleException, RuleVersion, Stay
-from outreach.bins.models.stock import BinModel, BinOrder, StockBalance, StockMovement, StockPlace
+from outreach.bins.models.handouts import Handout, HandoutQuerySet, Stay
+from outreach.bins.models.rules import RuleException, RuleExceptionQuerySet, RuleVersion
+from outreach.bins.models.stock import (
+    BinModel,
+    BinOrder,
+    StockBalance,
+    StockMovement,
+    StockMovementQuerySet,
+    StockPlace,
+)
 
 __all__ = [
     "BinModel",
     "BinOrder",
     "CarriedBin",
     "Handout",
+    "HandoutQuerySet",
     "RuleException",
+    "RuleExceptionQuerySet",
     "RuleVersion",
     "Stay",
     "StockBalance",
     "StockMovement",
+    "StockMovementQuerySet",
     "StockPlace",
 ]

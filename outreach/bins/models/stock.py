@@ -13,6 +13,9 @@ from outreach.staff.models import StaffMember
 
 
 class BinModelQuerySet(models.QuerySet["BinModel"]):
+    def named(self, name_key: str) -> "BinModelQuerySet":
+        return self.filter(name_key=name_key)
+
     def to_confirm(self) -> "BinModelQuerySet":
         """Models met in paperwork whose family and litres nobody has looked at."""
         return self.filter(confirmed_at__isnull=True)
@@ -57,6 +60,10 @@ class StockPlaceQuerySet(models.QuerySet["StockPlace"]):
     def stores(self) -> "StockPlaceQuerySet":
         """Places where bins lie and are counted."""
         return self.filter(kind=StockPlace.Kind.STORE)
+
+    def for_returns(self) -> "StockPlaceQuerySet":
+        """Where a bin that came back may go: a store or scrap."""
+        return self.filter(kind__in=(StockPlace.Kind.STORE, StockPlace.Kind.SCRAP)).order_by("-kind", "name")
 
     def end(self, kind: str) -> "StockPlace":
         """The one place of a kind at the ledger's ends, made when first needed."""
@@ -145,10 +152,21 @@ class BinOrder(models.Model):
     def __str__(self) -> str:
         return f"{self.quantity} {self.bin_model}, due {self.due_on}"
 
+    @property
+    def to_come(self) -> int:
+        """Bins not received yet; only of an order that was read `with_received`."""
+        return max(0, self.quantity - self.received)  # type: ignore[attr-defined]
+
 
 class StockMovementQuerySet(models.QuerySet["StockMovement"]):
+    def with_details(self) -> "StockMovementQuerySet":
+        return self.select_related("bin_model", "from_place", "to_place", "order", "entered_by")
+
+    def touching(self, place: StockPlace) -> "StockMovementQuerySet":
+        return self.filter(Q(from_place=place) | Q(to_place=place))
+
     def of_lot(self, lot: str) -> "StockMovementQuerySet":
-        return self.filter(lot=lot)
+        return self.filter(lot__iexact=lot)
 
     def moved_between(self, first_day: date, last_day: date) -> "StockMovementQuerySet":
         return self.filter(moved_on__range=(first_day, last_day))
@@ -204,6 +222,11 @@ class StockMovement(models.Model):
         return f"{self.quantity} {self.bin_model} {self.why}"
 
 
+class StockBalanceQuerySet(models.QuerySet["StockBalance"]):
+    def with_bins(self) -> "StockBalanceQuerySet":
+        return self.filter(on_hand__gt=0).order_by("bin_model__name", "place__name")
+
+
 class StockBalance(models.Model):
     """How many of a bin model lie at a place, kept with the movements."""
 
@@ -212,6 +235,8 @@ class StockBalance(models.Model):
     on_hand = models.IntegerField(default=0)
     # By how much exceptions ('the count was wrong') let it go below zero.
     excused = models.PositiveIntegerField(default=0)
+
+    objects = StockBalanceQuerySet.as_manager()
 
     class Meta:
         ordering = ["place", "bin_model"]

@@ -1,0 +1,73 @@
+"""What happens to handouts, carried bins and stays when two records of one household are merged.
+
+Rows keep the household they were recorded under; they count under the one that is kept. A bin that is
+outside the rule only because the two are one becomes an exception 'merged'. Undoing it gives every row
+its own household again, folds both anew, and so gives back the places and stays they had.
+"""
+
+from typing import Any
+
+from django.utils import timezone
+
+from outreach.bins import settling, stays
+from outreach.bins.models import CarriedBin, Handout, RuleException
+from outreach.bins.recorder import Recorder
+from outreach.households.models import Household
+from outreach.staff import audit
+
+Kind = RuleException.Kind
+
+# Named by each model that counts under a household and is moved; stays are made anew.
+MOVED = {"handouts": Handout, "carried": CarriedBin}
+
+
+class CountBins:
+    """Count the bins of the absorbed household under the kept one."""
+
+    covers = frozenset(
+        {
+            "bins.Handout.household",
+            "bins.Handout.counted_under",
+            "bins.CarriedBin.household",
+            "bins.CarriedBin.counted_under",
+            "bins.Stay.household",
+            "bins.Stay.counted_under",
+            # The exception names the household it was flagged for.
+            "bins.RuleException.household",
+        }
+    )
+
+    def merge(self, kept: Household, absorbed: Household) -> Any:
+        set_now: dict[str, Any] = {"from": absorbed.pk, "to": kept.pk}
+        # Places are given up before the rows meet, so that no two of them ever claim the same one.
+        for name, model in MOVED.items():
+            set_now[name] = list(
+                model.objects.filter(counted_under=absorbed).order_by("pk").values_list("pk", flat=True)
+            )
+        settling.recount(kept.pk, set_now["handouts"])
+        CarriedBin.objects.filter(pk__in=set_now["carried"]).update(counted_under=kept)
+        _fold(kept.pk, absorbed.pk)
+        return set_now
+
+    def undo(self, what_was_set: Any) -> None:
+        settling.recount(what_was_set["from"], what_was_set["handouts"])
+        CarriedBin.objects.filter(pk__in=what_was_set["carried"]).update(counted_under=what_was_set["from"])
+        _let_go_of_merged(what_was_set["from"], what_was_set["to"])
+        _fold(what_was_set["to"], what_was_set["from"])
+
+
+def _fold(*root_ids: int) -> None:
+    roots = settling.locked_roots(root_ids)
+    settling.settle({root.pk: root for root in roots.values()}.values(), Recorder(None, timezone.now()))
+    stays.rebuild_roots(root_ids)
+
+
+def _let_go_of_merged(*root_ids: int) -> None:
+    """Where a household stands alone again, what was ruled on 'merged' bins has no subject any more."""
+    for handouts in settling.recorded_under(root_ids).values():
+        if len({handout.household_id for handout in handouts}) > 1:
+            continue
+        for flag in {h.exception for h in handouts if h.exception and h.exception.kind == Kind.MERGED}:
+            flag.reason, flag.reasoned_at, flag.allowed_by = "", None, None
+            with audit.because("The merge was undone."):
+                flag.save()
