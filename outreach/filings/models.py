@@ -53,6 +53,10 @@ class FilingQuerySet(models.QuerySet["Filing"]):
         """With what a list or a page shows beside the report itself."""
         return self.select_related("jurisdiction", "submitted_by", "restated_by", "restates")
 
+    def without_contents(self) -> "FilingQuerySet":
+        """Without the large frozen parts, for lists."""
+        return self.defer("inputs", "report", "settings")
+
     def of_quarter(self, quarter: str) -> "FilingQuerySet":
         return self.filter(quarter=quarter)
 

@@ -2,6 +2,7 @@
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
+from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
@@ -9,17 +10,22 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from outreach.filings import composing, periods, shown, submitting
+from outreach.filings.filters import FilingFilter
 from outreach.filings.forms import BeginForm, RestateForm
 from outreach.filings.gathering import Scope
 from outreach.filings.models import Filing, FilingDraft
 from outreach.staff.roles import OFFICE, READERS, may
 
+FILINGS_ON_A_PAGE = 50
+
 
 @require_GET
 @may(*READERS)
 def filings(request: HttpRequest) -> HttpResponse:
+    narrowed = FilingFilter(request.GET, Filing.objects.with_names().without_contents())
     context = {
-        "filings": Filing.objects.with_names(),
+        "filter": narrowed,
+        "page_obj": Paginator(narrowed.qs, FILINGS_ON_A_PAGE).get_page(request.GET.get("page")),
         "drafts": FilingDraft.objects.select_related("jurisdiction", "begun_by"),
         "may_file": request.user.role in OFFICE,
     }

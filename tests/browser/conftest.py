@@ -55,6 +55,8 @@ class Look:
 @pytest.fixture(scope="session")
 def chromium() -> Iterator[Browser]:
     where = shutil.which("chromium") or shutil.which("chromium-browser")
+    if where is None and os.environ.get("CI"):
+        pytest.fail("Chromium is not installed, and here the browser tests are not skipped.")
     if where is None:
         pytest.skip("Chromium is not installed; on Debian: apt-get install chromium")
     with sync_playwright() as playwright:

@@ -6,99 +6,198 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
     dependencies = [
-        ('places', '0001_initial'),
+        ("places", "0001_initial"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='Filing',
+            name="Filing",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('title', models.CharField(max_length=200)),
-                ('quarter', models.CharField(max_length=7)),
-                ('first_day_on', models.DateField()),
-                ('last_day_on', models.DateField()),
-                ('cut_off_on', models.DateField()),
-                ('submitted_at', models.DateTimeField()),
-                ('factor_set', models.CharField(max_length=40)),
-                ('factor_set_sha256', models.CharField(max_length=64)),
-                ('software_version', models.CharField(max_length=40)),
-                ('settings', models.JSONField()),
-                ('inputs', models.JSONField()),
-                ('inputs_sha256', models.CharField(max_length=64)),
-                ('report', models.JSONField()),
-                ('report_sha256', models.CharField(max_length=64)),
-                ('reasons', models.TextField(blank=True)),
-                ('jurisdiction', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='places.jurisdiction')),
-                ('restates', models.OneToOneField(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='restated_by', to='filings.filing')),
-                ('submitted_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("title", models.CharField(max_length=200)),
+                ("quarter", models.CharField(max_length=7)),
+                ("first_day_on", models.DateField()),
+                ("last_day_on", models.DateField()),
+                ("cut_off_on", models.DateField()),
+                ("submitted_at", models.DateTimeField()),
+                ("factor_set", models.CharField(max_length=40)),
+                ("factor_set_sha256", models.CharField(max_length=64)),
+                ("software_version", models.CharField(max_length=40)),
+                ("settings", models.JSONField()),
+                ("inputs", models.JSONField()),
+                ("inputs_sha256", models.CharField(max_length=64)),
+                ("report", models.JSONField()),
+                ("report_sha256", models.CharField(max_length=64)),
+                ("reasons", models.TextField(blank=True)),
+                (
+                    "jurisdiction",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="places.jurisdiction",
+                    ),
+                ),
+                (
+                    "restates",
+                    models.OneToOneField(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="restated_by",
+                        to="filings.filing",
+                    ),
+                ),
+                (
+                    "submitted_by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'ordering': ['-quarter', '-submitted_at'],
+                "ordering": ["-quarter", "-submitted_at"],
             },
         ),
         migrations.CreateModel(
-            name='FilingDraft',
+            name="FilingDraft",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('quarter', models.CharField(max_length=7, verbose_name='quarter')),
-                ('settings', models.JSONField(blank=True, default=dict)),
-                ('begun_at', models.DateTimeField()),
-                ('begun_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('jurisdiction', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='places.jurisdiction', verbose_name='jurisdiction')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("quarter", models.CharField(max_length=7, verbose_name="quarter")),
+                ("settings", models.JSONField(blank=True, default=dict)),
+                ("begun_at", models.DateTimeField()),
+                (
+                    "begun_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "jurisdiction",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="places.jurisdiction",
+                        verbose_name="jurisdiction",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['-quarter', '-begun_at'],
+                "ordering": ["-quarter", "-begun_at"],
             },
         ),
         migrations.CreateModel(
-            name='FilingLine',
+            name="FilingLine",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('quarter', models.CharField(max_length=7)),
-                ('number', models.BigIntegerField()),
-                ('cell', models.CharField(max_length=200)),
-                ('days', models.PositiveIntegerField()),
-                ('unasked', models.PositiveSmallIntegerField()),
-                ('food', models.PositiveIntegerField()),
-                ('yard', models.PositiveIntegerField()),
-                ('filing', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='lines', to='filings.filing')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("quarter", models.CharField(max_length=7)),
+                ("number", models.BigIntegerField()),
+                ("cell", models.CharField(max_length=200)),
+                ("days", models.PositiveIntegerField()),
+                ("unasked", models.PositiveSmallIntegerField()),
+                ("food", models.PositiveIntegerField()),
+                ("yard", models.PositiveIntegerField()),
+                (
+                    "filing",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="lines", to="filings.filing"
+                    ),
+                ),
             ],
             options={
-                'ordering': ['filing', 'quarter', 'number'],
+                "ordering": ["filing", "quarter", "number"],
             },
         ),
         migrations.AddConstraint(
-            model_name='filing',
-            constraint=models.CheckConstraint(condition=models.Q(('last_day_on__isnull', True), ('last_day_on__gte', models.F('first_day_on')), _connector='OR'), name='filing_period_in_order', violation_error_message='A period ends after it begins.'),
+            model_name="filing",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("last_day_on__isnull", True),
+                    ("last_day_on__gte", models.F("first_day_on")),
+                    _connector="OR",
+                ),
+                name="filing_period_in_order",
+                violation_error_message="A period ends after it begins.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='filing',
-            constraint=models.UniqueConstraint(condition=models.Q(('restates__isnull', True)), fields=('jurisdiction', 'quarter'), name='filing_first_of_its_quarter', violation_error_message='This quarter is already filed. File a restatement with its reasons.'),
+            model_name="filing",
+            constraint=models.UniqueConstraint(
+                condition=models.Q(("restates__isnull", True)),
+                fields=("jurisdiction", "quarter"),
+                name="filing_first_of_its_quarter",
+                violation_error_message="This quarter is already filed. File a restatement with its reasons.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='filing',
-            constraint=models.UniqueConstraint(condition=models.Q(('jurisdiction__isnull', True), ('restates__isnull', True)), fields=('quarter',), name='filing_first_of_its_quarter_everywhere', violation_error_message='This quarter is already filed for all jurisdictions. File a restatement with its reasons.'),
+            model_name="filing",
+            constraint=models.UniqueConstraint(
+                condition=models.Q(("jurisdiction__isnull", True), ("restates__isnull", True)),
+                fields=("quarter",),
+                name="filing_first_of_its_quarter_everywhere",
+                violation_error_message="This quarter is already filed for all jurisdictions. File a restatement with its reasons.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='filing',
-            constraint=models.CheckConstraint(condition=models.Q(('restates__isnull', True), models.Q(('reasons', ''), _negated=True), _connector='OR'), name='filing_restatement_has_reasons', violation_error_message='A restatement gives its reasons.'),
+            model_name="filing",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("restates__isnull", True), models.Q(("reasons", ""), _negated=True), _connector="OR"
+                ),
+                name="filing_restatement_has_reasons",
+                violation_error_message="A restatement gives its reasons.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='filingdraft',
-            constraint=models.CheckConstraint(condition=models.Q(('quarter__regex', '^[0-9]{4}-Q[1-4]$')), name='draft_quarter_written_so', violation_error_message='Write the year and the quarter, such as 2025-Q2.'),
+            model_name="filingdraft",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("quarter__regex", "^[0-9]{4}-Q[1-4]$")),
+                name="draft_quarter_written_so",
+                violation_error_message="Write the year and the quarter, such as 2025-Q2.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='filingdraft',
-            constraint=models.UniqueConstraint(fields=('jurisdiction', 'quarter'), name='draft_one_per_quarter', violation_error_message='A draft for this quarter is already open. Go on with that one.'),
+            model_name="filingdraft",
+            constraint=models.UniqueConstraint(
+                fields=("jurisdiction", "quarter"),
+                name="draft_one_per_quarter",
+                violation_error_message="A draft for this quarter is already open. Go on with that one.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='filingline',
-            constraint=models.UniqueConstraint(fields=('filing', 'quarter', 'number'), name='filing_line_once', violation_error_message='This line is already kept.'),
+            model_name="filingline",
+            constraint=models.UniqueConstraint(
+                fields=("filing", "quarter", "number"),
+                name="filing_line_once",
+                violation_error_message="This line is already kept.",
+            ),
         ),
     ]

@@ -1,0 +1,24 @@
+"""How filings are narrowed down, on the page and through the API."""
+
+import django_filters
+from django.utils.translation import gettext_lazy as _
+
+from outreach.filings.models import Filing, FilingQuerySet
+from outreach.places.models import Jurisdiction
+
+
+class FilingFilter(django_filters.FilterSet):
+    """By jurisdiction, by quarter, and whether superseded ones are shown."""
+
+    jurisdiction = django_filters.ModelChoiceFilter(
+        label=_("Jurisdiction"), queryset=Jurisdiction.objects.all(), empty_label=_("All")
+    )
+    quarter = django_filters.CharFilter(label=_("Quarter"), lookup_expr="startswith")
+    standing = django_filters.BooleanFilter(label=_("Only those that stand"), method="only_standing")
+
+    class Meta:
+        model = Filing
+        fields = ("jurisdiction", "quarter")
+
+    def only_standing(self, filings: FilingQuerySet, name: str, value: bool) -> FilingQuerySet:
+        return filings.standing() if value else filings
