@@ -9,6 +9,8 @@ class HouseholdsConfig(AppConfig):
         from outreach.households import dossier, history, merging
         from outreach.households.merge_handlers import MergedEarlier, SamePeople
 
+        # People first: they are looked up by the records merged earlier, before those move on.
+        merging.register("people", SamePeople(), covers={"households.Participant.household"})
         merging.register(
             "households",
             MergedEarlier(),
@@ -19,5 +21,4 @@ class HouseholdsConfig(AppConfig):
                 "households.HouseholdMerge.absorbed",
             },
         )
-        merging.register("people", SamePeople(), covers={"households.Participant.household"})
         dossier.register_timeline(history.entries)

@@ -23,11 +23,13 @@ class SamePeople:
     household stands for both."""
 
     def merge(self, kept: Household, absorbed: Household) -> Any:
-        ours = {person.name_key: person for person in Participant.objects.of(kept).standing()}
-        theirs = Participant.objects.of(absorbed).standing()
+        theirs = {person.pk: person for person in Participant.objects.of(absorbed).standing()}
+        # `absorbed` names `kept` already, so its people are among those of `kept`.
+        all_of_both = Participant.objects.of(kept).standing()
+        ours = {person.name_key: person for person in all_of_both if person.pk not in theirs}
         linked = {}
-        for person in theirs:
-            if person.name_key in ours and ours[person.name_key] != person:
+        for person in theirs.values():
+            if person.name_key in ours:
                 also = list(person.also_recorded_as.values_list("pk", flat=True))
                 numbers = [person.pk, *also]
                 Participant.objects.numbered(numbers).update(same_person_as=ours[person.name_key])

@@ -162,7 +162,7 @@ class HouseholdMerge(models.Model):
     merged_at = models.DateTimeField()
     merged_by = models.ForeignKey(StaffMember, models.PROTECT, related_name="+")
     # What each handler set, by handler name, as it needs it to set things back.
-    what_was_set = models.JSONField(default=dict)
+    what_was_set = models.JSONField(default=dict, blank=True, editable=False)
     undone_at = models.DateTimeField(null=True, blank=True)
     undone_by = models.ForeignKey(StaffMember, models.PROTECT, null=True, blank=True, related_name="+")
 

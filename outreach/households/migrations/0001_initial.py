@@ -92,7 +92,7 @@ class Migration(migrations.Migration):
                 ),
                 ("reason", models.CharField(max_length=300, verbose_name="reason")),
                 ("merged_at", models.DateTimeField()),
-                ("what_was_set", models.JSONField(default=dict)),
+                ("what_was_set", models.JSONField(blank=True, default=dict, editable=False)),
                 ("undone_at", models.DateTimeField(blank=True, null=True)),
             ],
             options={
