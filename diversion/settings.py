@@ -85,3 +85,13 @@ AGREED_SHARE_OF_PICKED = 0.5
 
 # Halvings until a limit of the band is known to twelve digits.
 BAND_BISECTIONS = 40
+
+# A bridge evaluates a figure 2**parts times.
+MOST_BRIDGE_PARTS = 8
+DECIMAL_BASE = 10
+
+# Below this share of asked households that answered, a filing says so first.
+LOW_RESPONSE = 0.2
+
+# Planning: half-widths are planned at the normal quantile; the fan of a forecast shows these quantiles.
+FAN = (0.05, 0.25, 0.5, 0.75, 0.95)
