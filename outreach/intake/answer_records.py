@@ -6,6 +6,7 @@ from outreach.followup.answer_reading import AnswerAsGiven
 from outreach.followup.answering import record_answers
 from outreach.followup.models import Answer
 from outreach.households.knowing import How, KnownHouseholds
+from outreach.households.models import Household, Participant
 from outreach.households.recording import PersonFacts
 from outreach.intake.answer_exports import AnswerGiven
 from outreach.intake.people_records import PeopleAtHand
@@ -25,7 +26,10 @@ def write_answers(batch: Batch, known: KnownHouseholds) -> None:
     placed = _placed(stated, known, people)
     persons = {person for *_rest, person in placed if person is not None}
     people.write({number for *_rest, number, _person in placed}, persons)
-    rows = [_as_given(answer, people, number, person) for _row, answer, number, person in placed]
+    rows = [
+        as_given(answer, people.households[number], people.people.get(person) if person else None)
+        for _row, answer, number, person in placed
+    ]
     recorded = record_answers(rows, by=batch.by, at=batch.at)
     for (row, *_rest), result in zip(placed, recorded, strict=True):
         if not result.was_known:
@@ -64,10 +68,11 @@ def _placed(
     return placed
 
 
-def _as_given(answer: AnswerGiven, people: PeopleAtHand, number: int, person: int | None) -> AnswerAsGiven:
+def as_given(answer: AnswerGiven, household: Household, participant: Participant | None) -> AnswerAsGiven:
+    """What a row of an export says, as an answer of a household on record."""
     return AnswerAsGiven(
-        household=people.households[number],
-        participant=people.people.get(person) if person else None,
+        household=household,
+        participant=participant,
         answered_on=answer.answered_on,
         composting=answer.composting,
         channel=Answer.Channel.EXPORT,

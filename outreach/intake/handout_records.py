@@ -68,7 +68,7 @@ def _models(bins: BinsGone, names: BinNames) -> list[BinModel]:
     for said in bins.fact.bins:
         found = names.find(said)
         if found is None:
-            bins.row.doubt(_("Kind of bin: it cannot be told which. Choose the bin that went home."))
+            bins.row.leave_open(_("Kind of bin: it cannot be told which. Choose the bin that went home."))
         else:
             models.append(saved_model(found, bins.row))
     return models

@@ -1,7 +1,9 @@
 """Paperwork taken in: files, their rows as they were, how they were understood, and what came of them."""
 
+from collections.abc import Iterable
+
 from django.db import models
-from django.db.models import Q
+from django.db.models import Count, Q
 from django.utils.translation import gettext_lazy as _
 
 from outreach.bins.models import BinModel, Handout, StockMovement
@@ -11,6 +13,29 @@ from outreach.places.models import Jurisdiction, ServedPlace, Venue
 from outreach.staff.constraints import both_or_neither
 from outreach.staff.models import StaffMember
 from outreach.workshops.models import Registration, Workshop
+
+
+class PaperworkFileQuerySet(models.QuerySet["PaperworkFile"]):
+    def staged(self) -> "PaperworkFileQuerySet":
+        """Opened and understood, waiting for a person to say that they may be taken in."""
+        return self.filter(state=PaperworkFile.State.STAGED)
+
+    def apart_from_staged(self) -> "PaperworkFileQuerySet":
+        return self.exclude(state=PaperworkFile.State.STAGED)
+
+    def taken_in(self) -> "PaperworkFileQuerySet":
+        return self.filter(state=PaperworkFile.State.TAKEN_IN)
+
+    def of_bytes(self, sha256: str) -> "PaperworkFileQuerySet":
+        return self.filter(sha256=sha256)
+
+    def numbered(self, numbers: Iterable[int]) -> "PaperworkFileQuerySet":
+        return self.filter(pk__in=numbers)
+
+    def with_rows_for_review(self) -> "PaperworkFileQuerySet":
+        """Each with how many of its rows wait for a person."""
+        waits = Q(rows__resolved_at__isnull=True) & ~Q(rows__review_reason="")
+        return self.annotate(waiting=Count("rows", filter=waits)).select_related("received_by")
 
 
 class PaperworkFile(models.Model):
@@ -39,6 +64,8 @@ class PaperworkFile(models.Model):
     # How its sheets were understood (heading row, columns, date, venue), and what came of it.
     reading = models.JSONField(default=dict)
     counts = models.JSONField(default=dict)
+
+    objects = PaperworkFileQuerySet.as_manager()
 
     class Meta:
         ordering = ["-received_at"]
@@ -71,6 +98,19 @@ class LayoutMapping(models.Model):
 class PaperworkRowQuerySet(models.QuerySet["PaperworkRow"]):
     def for_review(self) -> "PaperworkRowQuerySet":
         return self.filter(resolved_at__isnull=True).exclude(review_reason="")
+
+    def of_file(self, file: PaperworkFile) -> "PaperworkRowQuerySet":
+        return self.filter(file=file)
+
+    def with_outcome(self, outcome: str) -> "PaperworkRowQuerySet":
+        """Rows of one outcome, or those for review; all where none is asked."""
+        if outcome == "for_review":
+            return self.for_review()
+        return self.filter(outcome=outcome) if outcome in PaperworkRow.Outcome.values else self
+
+    def next_for_review(self, after: "PaperworkRow") -> "PaperworkRow | None":
+        """The row to look at when one has been settled."""
+        return self.for_review().exclude(pk=after.pk).order_by("-file", "sheet", "row_number").first()
 
 
 class PaperworkRow(models.Model):
@@ -114,6 +154,11 @@ class PaperworkRow(models.Model):
     def __str__(self) -> str:
         return f"{self.file} {self.sheet} row {self.row_number}"
 
+    @property
+    def waits(self) -> bool:
+        """A person has to look at it."""
+        return bool(self.review_reason) and self.resolved_at is None
+
 
 def _exactly_one_of(*names: str) -> Q:
     """Just one of these columns is filled in."""
@@ -121,6 +166,18 @@ def _exactly_one_of(*names: str) -> Q:
     for chosen in names:
         either |= Q(**{f"{name}__isnull": name != chosen for name in names})
     return either
+
+
+class IntakeMadeQuerySet(models.QuerySet["IntakeMade"]):
+    def that_made(self, kind: str, record: models.Model) -> "IntakeMadeQuerySet":
+        """What made this very record, with its row and file."""
+        return self.filter(**{kind: record}).select_related("row__file")
+
+    def of_rows(self, rows: Iterable[PaperworkRow]) -> "IntakeMadeQuerySet":
+        return self.filter(row__in=[row.pk for row in rows]).select_related(*IntakeMade.KINDS).order_by("pk")
+
+    def handouts_of_row(self, row: PaperworkRow) -> "IntakeMadeQuerySet":
+        return self.filter(row=row, handout__isnull=False)
 
 
 class IntakeMade(models.Model):
@@ -152,6 +209,8 @@ class IntakeMade(models.Model):
     venue = models.OneToOneField(Venue, models.PROTECT, null=True, related_name="+")
     served_place = models.OneToOneField(ServedPlace, models.PROTECT, null=True, related_name="+")
     jurisdiction = models.OneToOneField(Jurisdiction, models.PROTECT, null=True, related_name="+")
+
+    objects = IntakeMadeQuerySet.as_manager()
 
     class Meta:
         constraints = [

@@ -41,6 +41,8 @@ class RowResult:
     outcome: str = ""
     reasons: list[str] = field(default_factory=list)
     made: list[Model] = field(default_factory=list)
+    # Something the row states could not be recorded yet.
+    is_incomplete: bool = False
 
     @property
     def review_reason(self) -> str:
@@ -50,6 +52,11 @@ class RowResult:
 
     def doubt(self, *reasons: str) -> None:
         self.reasons.extend(filter(None, reasons))
+
+    def leave_open(self, reason: str) -> None:
+        """Part of the row is recorded; for the rest a person has to say something."""
+        self.is_incomplete = True
+        self.doubt(reason)
 
     def not_read(self, reason: str) -> None:
         self.outcome = Outcome.NOT_READ

@@ -54,7 +54,7 @@ class Told:
     """What a person says of the files where they do not say it themselves."""
 
     kind: str = ""
-    occasion: Occasion = Occasion()
+    occasion: Occasion = field(default_factory=Occasion)
 
     def of(self, opened: OpenedFile) -> OpenedFile:
         readings = tuple(
@@ -176,7 +176,7 @@ def write_opened(
     lists = Lists.load()
     prepared = prepare(opened, lists, partial(watch, opened.name))
     file.kind = opened.kind
-    file.reading = {"sheets": [reading.as_json() for reading in opened.readings]}
+    file.reading = {"sheets": [reading.as_json() for reading in opened.readings], "settled": True}
     try:
         return write_file(file=file, prepared=prepared, lists=lists, by=by, at=at)
     except WorkshopWasCancelled as cancelled:

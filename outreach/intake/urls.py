@@ -1,5 +1,17 @@
 """Addresses of the intake pages."""
 
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from outreach.intake import column_pages, pages, review_pages
+
+urlpatterns = [
+    path("", pages.intake, name="intake"),
+    path("take-in/", pages.take_in_all, name="intake_take_in_all"),
+    path("files/<int:pk>/", pages.paperwork_file, name="paperwork_file"),
+    path("files/<int:pk>/columns/", column_pages.paperwork_columns, name="paperwork_columns"),
+    path("files/<int:pk>/original/", pages.paperwork_original, name="paperwork_original"),
+    path("files/<int:pk>/set-aside/", pages.paperwork_set_aside, name="paperwork_set_aside"),
+    path("review/", review_pages.intake_review, name="intake_review"),
+    path("rows/<int:pk>/", review_pages.intake_row, name="intake_row"),
+    path("rows/<int:pk>/right/", review_pages.intake_row_right, name="intake_row_right"),
+]
