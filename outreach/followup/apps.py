@@ -6,10 +6,12 @@ class FollowUpConfig(AppConfig):
     label = "followup"
 
     def ready(self) -> None:
+        from outreach.followup import in_force
         from outreach.followup.dossier import actions, timeline
         from outreach.followup.merging import CountAnswers
         from outreach.households import dossier, merging
         from outreach.places import set_up
+        from outreach.staff import checking
         from outreach.staff.roles import OFFICE
 
         merging.register(
@@ -22,3 +24,4 @@ class FollowUpConfig(AppConfig):
         set_up.register(
             "Follow-up waves", "waves", OFFICE, "How many months after a handout households are asked."
         )
+        checking.register("days in force", in_force.differing, in_force.rebuild_all)

@@ -5,13 +5,12 @@ were recorded. Of two on one day the one received, then entered, later is in for
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from django.db import transaction
 
 from outreach.bins.models.handouts import NO_END_DAY
 from outreach.followup.models import Answer
-from outreach.households.models import Household
 from outreach.workshops import many_rows
 
 DAYS = ("in_force_from_day", "in_force_until_day")
@@ -54,10 +53,9 @@ def write_days(changed: Iterable[Answer]) -> None:
 @transaction.atomic
 def rebuild(root_ids: Iterable[int]) -> int:
     """Work the days out again for these households (roots of merges); return how many rows changed."""
-    ids = sorted(set(root_ids))
     count = 0
-    for start in range(0, len(ids), AT_ONCE):
-        changed = _out_of_step(ids[start : start + AT_ONCE])
+    for ids in _chunks(sorted(set(root_ids))):
+        changed = _out_of_step(ids)
         write_days(changed)
         count += len(changed)
     return count
@@ -70,20 +68,24 @@ def _out_of_step(root_ids: list[int]) -> list[Answer]:
     return [answer for answers in theirs.values() for answer in set_days(answers)]
 
 
-def check(*, repair: bool = False) -> list[str]:
-    """What is out of step, one sentence each; with `repair` it is set right as well."""
-    ids = list(
-        Household.objects.roots()
-        .filter(pk__in=Answer.objects.values("counted_under"))
-        .values_list("pk", flat=True)
-    )
-    wrong = [
-        answer
-        for start in range(0, len(ids), AT_ONCE)
-        for answer in _out_of_step(ids[start : start + AT_ONCE])
-    ]
-    if repair:
-        rebuild(answer.counted_under_id for answer in wrong)
+def differing() -> list[str]:
+    """What is out of step, one sentence each."""
     return [
-        f"Answer {answer.pk} has other days in force than its household's answers give." for answer in wrong
+        f"Answer {answer.pk} has other days in force than its household's answers give."
+        for ids in _chunks(_roots_with_answers())
+        for answer in _out_of_step(ids)
     ]
+
+
+def rebuild_all() -> None:
+    """Work the days of every household out again."""
+    rebuild(_roots_with_answers())
+
+
+def _roots_with_answers() -> list[int]:
+    return list(Answer.objects.order_by("counted_under").values_list("counted_under", flat=True).distinct())
+
+
+def _chunks(ids: list[int]) -> Iterator[list[int]]:
+    for start in range(0, len(ids), AT_ONCE):
+        yield ids[start : start + AT_ONCE]

@@ -213,13 +213,15 @@ class Answer(models.Model):
                 condition=Q(food_trash_percent__isnull=True)
                 | Q(food_trash_percent__lte=100 - F("food_composted_percent")),
                 name="answer_food_shares",
-                violation_error_message=_("Trash and composted food scraps cannot be more than 100 %."),
+                violation_error_message=_("Trash and composted food scraps cannot be more than 100 percent."),
             ),
             models.CheckConstraint(
                 condition=Q(yard_trash_percent__isnull=True)
                 | Q(yard_trash_percent__lte=100 - F("yard_composted_percent")),
                 name="answer_yard_shares",
-                violation_error_message=_("Trash and composted yard trimmings cannot be more than 100 %."),
+                violation_error_message=_(
+                    "Trash and composted yard trimmings cannot be more than 100 percent."
+                ),
             ),
             both_or_neither(
                 "reviewed_at",

@@ -7,6 +7,8 @@ class WorkshopsConfig(AppConfig):
 
     def ready(self) -> None:
         from outreach.households import dossier, merging
+        from outreach.staff import checking
+        from outreach.workshops import seats
         from outreach.workshops.dossier import timeline
         from outreach.workshops.merging import CountRegistrations
 
@@ -16,3 +18,4 @@ class WorkshopsConfig(AppConfig):
             covers={"workshops.Registration.household", "workshops.Registration.counted_under"},
         )
         dossier.register_timeline(timeline)
+        checking.register("people booked", seats.differing, seats.rebuild_all)

@@ -4,9 +4,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from django.db.models import Count, IntegerField, OuterRef, Subquery
-from django.db.models.functions import Coalesce
-
 from outreach.households.models import Household, Participant
 from outreach.staff.models import StaffMember
 from outreach.workshops import many_rows
@@ -128,12 +125,4 @@ def _hold(workshops: list[Workshop]) -> None:
     """Planned ones have been held; every one counts its people again."""
     these = Workshop.objects.of_ids([workshop.pk for workshop in workshops])
     these.planned().update(state=Workshop.State.HELD)
-    seated = (
-        Registration.objects.order_by()
-        .holding_a_seat()
-        .at(OuterRef("pk"))
-        .values("workshop")
-        .annotate(n=Count("pk"))
-        .values("n")
-    )
-    these.update(booked_people=Coalesce(Subquery(seated, output_field=IntegerField()), 0))
+    these.recount()

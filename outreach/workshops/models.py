@@ -37,6 +37,14 @@ class WorkshopQuerySet(models.QuerySet["Workshop"]):
         """Those of one day at one venue; there may be two, a morning and an afternoon."""
         return self.filter(held_on=held_on, venue=venue)
 
+    def with_seated(self) -> "WorkshopQuerySet":
+        """Each with `seated`: how many people hold a place, counted from its list."""
+        return self.annotate(seated=_seated())
+
+    def recount(self) -> int:
+        """Write down how many people hold a place at each, in one statement."""
+        return self.update(booked_people=_seated())
+
     def with_people(self) -> "WorkshopQuerySet":
         """Each with `people_on_list`, `people_came` and `people_standby`, and its venue at hand."""
         here = Registration.objects.filter(workshop=OuterRef("pk"))
@@ -45,6 +53,10 @@ class WorkshopQuerySet(models.QuerySet["Workshop"]):
             people_came=_count_of(here.who_came()),
             people_standby=_count_of(here.on_standby()),
         )
+
+
+def _seated() -> Coalesce:
+    return _count_of(Registration.objects.filter(workshop=OuterRef("pk")).holding_a_seat())
 
 
 def _count_of(rows: models.QuerySet[Any]) -> Coalesce:

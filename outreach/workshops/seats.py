@@ -3,7 +3,7 @@
 All of it is called with the workshop locked.
 """
 
-from django.db.models import Max
+from django.db.models import F, Max
 
 from outreach.workshops.models import Registration, Workshop
 
@@ -44,3 +44,19 @@ def move_up(workshop: Workshop) -> list[Registration]:
     if moved:
         count(workshop)
     return moved
+
+
+def differing() -> list[str]:
+    """Workshops whose number of people booked is not what their lists give."""
+    return [
+        f"Workshop {pk} says {said} people hold a place; its list gives {counted}."
+        for pk, said, counted in Workshop.objects.order_by("pk")
+        .with_seated()
+        .exclude(booked_people=F("seated"))
+        .values_list("pk", "booked_people", "seated")
+    ]
+
+
+def rebuild_all() -> None:
+    """Count every workshop's people again."""
+    Workshop.objects.recount()

@@ -4,6 +4,7 @@ import datetime
 
 import pytest
 
+from outreach.workshops import seats
 from outreach.workshops.attendance import AttendanceRow, WorkshopWasCancelled, record_attendances
 from outreach.workshops.models import Registration, Workshop
 from tests.factories.households import make_household, make_participant
@@ -87,3 +88,12 @@ def test_the_number_of_statements_does_not_grow_with_the_rows(django_assert_max_
 
 def test_no_rows_are_no_work():
     assert _record([]) == []
+
+
+def test_a_wrong_number_of_people_booked_is_found_and_mended():
+    workshop = make_workshop(booked_people=7)
+    make_registration(workshop=workshop)
+
+    assert seats.differing() == [f"Workshop {workshop.pk} says 7 people hold a place; its list gives 1."]
+    seats.rebuild_all()
+    assert seats.differing() == []

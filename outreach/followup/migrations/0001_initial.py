@@ -342,7 +342,7 @@ class Migration(migrations.Migration):
                             _connector="OR",
                         ),
                         name="answer_food_shares",
-                        violation_error_message="Trash and composted food scraps cannot be more than 100 %.",
+                        violation_error_message="Trash and composted food scraps cannot be more than 100 percent.",
                     ),
                     models.CheckConstraint(
                         condition=models.Q(
@@ -356,7 +356,7 @@ class Migration(migrations.Migration):
                             _connector="OR",
                         ),
                         name="answer_yard_shares",
-                        violation_error_message="Trash and composted yard trimmings cannot be more than 100 %.",
+                        violation_error_message="Trash and composted yard trimmings cannot be more than 100 percent.",
                     ),
                     models.CheckConstraint(
                         condition=models.Q(
