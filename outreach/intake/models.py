@@ -35,7 +35,11 @@ class PaperworkFileQuerySet(models.QuerySet["PaperworkFile"]):
     def with_rows_for_review(self) -> "PaperworkFileQuerySet":
         """Each with how many of its rows wait for a person."""
         waits = Q(rows__resolved_at__isnull=True) & ~Q(rows__review_reason="")
-        return self.annotate(waiting=Count("rows", filter=waits)).select_related("received_by")
+        return (
+            self.annotate(waiting=Count("rows", filter=waits))
+            .order_by("-received_at", "-pk")
+            .select_related("received_by")
+        )
 
 
 class PaperworkFile(models.Model):

@@ -61,7 +61,8 @@ def complete_row(
             _correct_the_household(states, made[Household], lists.places)  # type: ignore[arg-type]
         result = _write(row, states, lists, by, at)
     keep_made([(row, result)])
-    row.outcome = result.outcome
+    if result.made or row.outcome == Outcome.NOT_READ:
+        row.outcome = result.outcome
     said = ", ".join(str(SAYS.get(says, says)) for says in changed)
     return _resolve(row, _("completed: %(fields)s") % {"fields": said} if said else _("completed"), by, at)
 

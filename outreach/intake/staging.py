@@ -105,7 +105,7 @@ def take_in_staged(
     """Take in staged files in the order that works, each all or nothing; a refused one stays staged."""
     report = StagedReport()
     files = list(PaperworkFile.objects.numbered(file_ids))
-    for file in sorted(files, key=lambda one: opened_again(one).in_order):
+    for file in sorted(files, key=lambda one: as_noted(one).in_order):
         file.refresh_from_db()
         if file.state == State.TAKEN_IN:
             report.add(file.name, file.counts or already_known(file))
@@ -129,11 +129,15 @@ def open_original(file: PaperworkFile) -> File:
     return default_storage.open(file.stored_as)
 
 
+def as_noted(file: PaperworkFile) -> OpenedFile:
+    """A staged file as it was understood, without opening its bytes again."""
+    return OpenedFile(name=file.name, data=b"", sheets=(), readings=readings_of(file))
+
+
 def what_is_missing(file: PaperworkFile) -> str:
     """Why a staged file cannot be taken in yet, '' where it can."""
-    opened = OpenedFile(name=file.name, data=b"", sheets=(), readings=readings_of(file))
     try:
-        refuse_what_says_too_little(opened)
+        refuse_what_says_too_little(as_noted(file))
     except PaperworkRefused as refused:
         return f"{refused.what} {_('Check its columns.')}"
     return ""

@@ -21,6 +21,7 @@ from outreach.places.serving import PlacesList
 from outreach.staff.models import StaffMember
 from outreach.workshops.attendance import WorkshopWasCancelled
 
+Kind = PaperworkFile.Kind
 Watch = Callable[[str, int, int], None]
 
 
@@ -79,6 +80,9 @@ def open_all(files: Iterable[tuple[str, bytes]], *, told: Told = NOTHING_TOLD) -
         file = told.of(open_file(plain_name(name), data, places=places, remembered=layouts.get))
         refuse_what_says_too_little(file)
         opened.append(file)
+    if not places.places and not any(file.kind == Kind.PLACES for file in opened):
+        for file in opened:
+            _refuse_without_places(file)
     return sorted(opened, key=lambda file: file.in_order)
 
 
@@ -101,8 +105,18 @@ def refuse_what_says_too_little(opened: OpenedFile) -> None:
             )
 
 
+def _refuse_without_places(opened: OpenedFile) -> None:
+    """Without a places list everybody would count as living elsewhere."""
+    if any(reading.kind == Kind.SIGN_IN for reading in opened.readings):
+        raise PaperworkRefused(
+            file=opened.name,
+            what="No places served are on record, so nobody can say who lives in them.",
+            remedy="Take in the places list first, or together with it.",
+        )
+
+
 def _missing_in(reading: Reading) -> str:
-    if reading.kind != PaperworkFile.Kind.SIGN_IN or not reading.row_count:
+    if reading.kind != Kind.SIGN_IN or not reading.row_count:
         return ""
     says = reading.habits.columns
     if reading.occasion.held_on is None and "date" not in says:
@@ -174,6 +188,8 @@ def write_opened(
 ) -> dict[str, int]:
     """Read every row, then write the file. Raises PaperworkRefused, and nothing is written then."""
     lists = Lists.load()
+    if not lists.places.places:
+        _refuse_without_places(opened)
     prepared = prepare(opened, lists, partial(watch, opened.name))
     file.kind = opened.kind
     file.reading = {"sheets": [reading.as_json() for reading in opened.readings], "settled": True}
