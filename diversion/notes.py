@@ -14,7 +14,7 @@ def notes(inputs: AccountInputs, estimation: Estimation) -> tuple[Note, ...]:
     Returns
     -------
     tuple of Note
-        Codes: interval_too_short, all_stopped, ageing_not_applied, ageing_assumed, season_not_applied,
+        Codes: interval_too_short, no_interval, all_stopped, ageing_not_applied, ageing_assumed, season_not_applied,
         season_assumed, weigh_ins_not_applied, browns_not_asked, nobody_gave, without_programme_not_measured.
     """
     found = [
@@ -47,6 +47,13 @@ def _of_answers(estimation: Estimation) -> list[Note]:
                 code="interval_too_short",
                 sentence=f"Only {fewest} answers are in force, so the interval is too short: with 10 answers it "
                 f"holds the truth in about 85 of 100 cases, not 90.",
+            )
+        )
+    if any(figure.alike.value > 0 and figure.alike.upper is None for figure in estimation.figures):
+        found.append(
+            Note(
+                code="no_interval",
+                sentence="A figure without limits is known too badly for an interval to mean anything.",
             )
         )
     if not any(quarter.rates.still.any() for quarter in estimation.quarters):

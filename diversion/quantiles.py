@@ -37,14 +37,15 @@ def student_quantile(probability: float, degrees_of_freedom: float) -> float:
     Source
     ------
     Abramowitz and Stegun (1964), 26.7.1: the distribution function through the incomplete beta function, here
-    solved by Newton's method. Started at the normal quantile, which lies below, it rises to the root since
-    the function is concave there.
+    solved by Newton's method. Started below, at the first two terms of Fisher's expansion (26.7.5), it rises to
+    the root, since the function is concave there.
     """
     require_within("probability", probability, 1 / 2, 1 - math.ulp(1.0) / 2)
     require_within("degrees of freedom", degrees_of_freedom, 1)
     half = degrees_of_freedom / 2
     log_scale = math.lgamma(half + 1 / 2) - math.lgamma(half) - math.log(math.pi * degrees_of_freedom) / 2
-    t = normal_quantile(probability)
+    z = normal_quantile(probability)
+    t = z + z * (1 + z * z) / 2 / (2 * degrees_of_freedom)
     for _ in range(QUANTILE_ROUNDS):
         spread = 1 + t * t / degrees_of_freedom
         tail = incomplete_beta(1 / spread, half, 1 / 2) / 2

@@ -66,7 +66,7 @@ SEASON_FEWEST_ANSWERS = 30
 SEASON_LOG_ERROR = 0.2
 
 # Precision of our own quantiles: relative change at which an iteration stops, most rounds, smallest divisor.
-QUANTILE_TOLERANCE = 1e-14
+QUANTILE_TOLERANCE = 1e-13
 QUANTILE_ROUNDS = 500
 TINY = 1e-300
 # Beyond so many degrees of freedom Student's t and the normal agree to six digits, so infinity is read as
@@ -95,3 +95,8 @@ LOW_RESPONSE = 0.2
 
 # Planning: half-widths are planned at the normal quantile; the fan of a forecast shows these quantiles.
 FAN = (0.05, 0.25, 0.5, 0.75, 0.95)
+PLAN_BISECTIONS = 60
+
+# Widest interval that is still given, as t times the error over the estimate: beyond it the upper limit is more than
+# twenty thousand times the estimate, which says nothing but looks like a figure.
+WIDEST_LOG_INTERVAL = 10.0

@@ -8,7 +8,7 @@ import numpy as np
 
 from diversion.conversions import QUARTERS_PER_YEAR
 from diversion.figures import AtOdds, Estimate, Figure
-from diversion.intervals import log_limits, symmetric_limits
+from diversion.intervals import has_log_limits, log_limits, symmetric_limits
 from diversion.population import Array, degrees_of_freedom
 from diversion.quarter_rates import QuarterRates
 from diversion.weights import FigureName
@@ -184,12 +184,11 @@ def _estimate(
     error = math.hypot(design, *others)
     lower: float | None
     upper: float | None
+    lower = upper = None
     if name.signed:
         lower, upper = symmetric_limits(value, error, degrees)
-    elif value > 0:
+    elif has_log_limits(value, error, degrees):
         lower, upper = log_limits(value, error, degrees)
-    else:
-        lower = upper = None
     return Estimate(
         value=value,
         standard_error=error,
