@@ -65,8 +65,9 @@ class Calibration:
     ----------
     kg_per_litre, standard_error : float
         Ratio and its standard error. [kg/L]
-    lower, upper : float
-        90 % limits, t with homes − 1 degrees of freedom on the log scale; equal to the ratio where it is 0.
+    lower, upper : float or None
+        90 % limits, t with homes − 1 degrees of freedom on the log scale; None for a ratio of 0 and for one too
+        uncertain to have any.
     homes : int
     are_volunteers : bool
         Whether the homes may be keener than others, so that one-sided doubt is added wherever the ratio is used.
@@ -74,8 +75,8 @@ class Calibration:
 
     kg_per_litre: float
     standard_error: float
-    lower: float
-    upper: float
+    lower: float | None
+    upper: float | None
     homes: int
     are_volunteers: bool
 
@@ -86,10 +87,9 @@ class Calibration:
 
     def __str__(self) -> str:
         who = "volunteers" if self.are_volunteers else "randomly picked homes"
-        return (
-            f"{self.kg_per_litre:.3f} kg per reported litre ({self.lower:.3f} to {self.upper:.3f}) from "
-            f"{self.homes} {who}"
-        )
+        known = self.lower is not None and self.upper is not None
+        span = f" ({self.lower:.3f} to {self.upper:.3f})" if known else ""
+        return f"{self.kg_per_litre:.3f} kg per reported litre{span} from {self.homes} {who}"
 
 
 def calibrate(
@@ -131,7 +131,7 @@ def calibrate(
     w = math.fsum(home.measured_kg for home in weigh_ins) / litres
     residuals = math.fsum((home.measured_kg - w * home.reported_litres) ** 2 for home in weigh_ins)
     error = math.sqrt(n / (n - 1) * residuals) / litres
-    lower, upper = log_limits(w, error, n - 1) if w > 0 else (w, w)
+    lower, upper = log_limits(w, error, n - 1) or (None, None)
     agreed = picked_at_random and homes_picked is not None and n >= AGREED_SHARE_OF_PICKED * homes_picked
     return Calibration(
         kg_per_litre=w, standard_error=error, lower=lower, upper=upper, homes=n, are_volunteers=not agreed

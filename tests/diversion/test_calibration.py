@@ -61,7 +61,8 @@ def test_homes_that_report_exactly_leave_no_error():
 def test_nothing_weighed_is_a_ratio_of_nothing_and_nothing_reported_is_none():
     nothing = calibrate([WeighIn(reported_litres=2, measured_kg=0)] * 20)
 
-    assert (nothing.kg_per_litre, nothing.lower, nothing.upper) == (0, 0, 0)
+    assert (nothing.kg_per_litre, nothing.lower, nothing.upper) == (0, None, None)
+    assert str(nothing) == "0.000 kg per reported litre from 20 volunteers"
     with pytest.raises(NothingReported, match="Enter what they reported"):
         calibrate([WeighIn(reported_litres=0, measured_kg=1)] * 20)
 

@@ -205,7 +205,7 @@ def test_randomly_picked_homes_carry_no_doubt_about_volunteers():
 
 
 def test_weigh_ins_that_weighed_nothing_make_nothing():
-    nothing = replace(CALIBRATION, kg_per_litre=0.0, standard_error=0.0, lower=0.0, upper=0.0)
+    nothing = replace(CALIBRATION, kg_per_litre=0.0, standard_error=0.0, lower=None, upper=None)
 
     weighed = draw(make_inputs(food_conversion=nothing), seed=1, count=100).figure("gross", "food")
     assert weighed.central == 20  # the tonnes that were reported by weight
