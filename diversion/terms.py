@@ -8,7 +8,7 @@ import numpy as np
 
 from diversion.conversions import QUARTERS_PER_YEAR
 from diversion.figures import AtOdds, Estimate, Figure
-from diversion.intervals import has_log_limits, log_limits, symmetric_limits
+from diversion.intervals import log_limits, symmetric_limits
 from diversion.population import Array, degrees_of_freedom
 from diversion.quarter_rates import QuarterRates
 from diversion.weights import FigureName
@@ -182,13 +182,8 @@ def _estimate(
     name: FigureName, value: float, design: float, sampling: float, degrees: float, *others: float
 ) -> Estimate:
     error = math.hypot(design, *others)
-    lower: float | None
-    upper: float | None
-    lower = upper = None
-    if name.signed:
-        lower, upper = symmetric_limits(value, error, degrees)
-    elif has_log_limits(value, error, degrees):
-        lower, upper = log_limits(value, error, degrees)
+    limits = (symmetric_limits if name.signed else log_limits)(value, error, degrees)
+    lower, upper = limits or (None, None)
     return Estimate(
         value=value,
         standard_error=error,
