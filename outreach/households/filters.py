@@ -31,9 +31,7 @@ class HouseholdFilter(django_filters.FilterSet):
 class HouseholdSearch(HouseholdFilter):
     """The same, with a search by name, street, e-mail or phone for those who may see them."""
 
-    q = django_filters.CharFilter(
-        label=_("Name, street, e-mail or phone"), method="by_words", help_text=_("Any part of it.")
-    )
+    q = django_filters.CharFilter(label=_("Name, street, e-mail or phone"), method="by_words")
     duplicates = django_filters.ChoiceFilter(
         label=_("Likely duplicates"), choices=LIKELY, empty_label=_("all households"), method="by_likeness"
     )

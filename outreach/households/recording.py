@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
+from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 
 from outreach.households.emails import read_email
@@ -96,9 +97,12 @@ def record_household(
             household.full_clean()
             household.save()
             return RecordedHousehold(household, True)
-    except IntegrityError:
-        # Another person recorded it between our look and our write.
-        return RecordedHousehold(Household.objects.living_at(household, began_on).get(), False)
+    except (IntegrityError, ValidationError):
+        # Another person may have recorded it between our look and our write.
+        there = Household.objects.living_at(household, began_on).first()
+        if there is None:
+            raise
+        return RecordedHousehold(there.counted_under, False)
 
 
 @transaction.atomic
@@ -161,7 +165,7 @@ def fill_in_blanks(participant: Participant, person: PersonFacts, first_seen_on:
 
 
 def _who_lives_there(household: Household, on: date) -> Household | None:
-    there = Household.objects.living_at(household, on).select_for_update().first()
+    there = Household.objects.living_at(household, on).select_for_update(of=("self",)).first()
     return there.counted_under if there else None
 
 

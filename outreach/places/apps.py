@@ -8,6 +8,7 @@ class PlacesConfig(AppConfig):
 
     def ready(self) -> None:
         from outreach.places import set_up
+        from outreach.staff.roles import ADMINISTRATORS
 
         set_up.register(
             _("Jurisdictions"),
@@ -24,3 +25,13 @@ class PlacesConfig(AppConfig):
             about=_("How waste decays there, and how the gas is caught."),
         )
         set_up.register(_("Venues"), "venues", about=_("Halls, parks and gardens where workshops are held."))
+        # `staff` lies below and cannot register here itself.
+        set_up.register(
+            _("People who sign in"),
+            "staff_list",
+            ADMINISTRATORS,
+            about=_("Who signs in, and with which role."),
+        )
+        set_up.register(
+            _("Trail of changes"), "audit_trail", ADMINISTRATORS, about=_("Who changed what, when and why.")
+        )

@@ -250,9 +250,9 @@ def test_house_number_and_unit_agree_with_a_trained_parser(number, name, suffix,
 
 def test_five_thousand_addresses_take_well_under_two_seconds():
     rows = [f"{number} Rookery Court Apt {number % 30}, Millrace, OR 00418" for number in range(5000)]
-    began = time.perf_counter()
+    began = time.process_time()
 
     for row in rows:
         read_address(row)
 
-    assert time.perf_counter() - began < 2
+    assert time.process_time() - began < 2
