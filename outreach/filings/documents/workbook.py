@@ -111,14 +111,20 @@ def _heading(sheet: WriteOnlyWorksheet, column: Column) -> SheetCell:
     return cell
 
 
-def _cell(sheet: WriteOnlyWorksheet, cell: Cell, *, bold: bool = False) -> SheetCell | float | int | None:
+def _cell(
+    sheet: WriteOnlyWorksheet, cell: Cell, *, bold: bool = False
+) -> SheetCell | float | int | str | None:
     if isinstance(cell, Number):
-        if bold:
-            styled = WriteOnlyCell(sheet, cell.value)
-            styled.font = BOLD
-            return styled
-        return cell.value
-    return _text(sheet, cell, bold=bold)
+        return _styled(sheet, cell.value) if bold else cell.value
+    # Most words need no cell of their own; making one for each would take four times as long.
+    needs_care = bold or cell.startswith("=") or UNPRINTABLE.search(cell)
+    return _text(sheet, cell, bold=bold) if needs_care else cell
+
+
+def _styled(sheet: WriteOnlyWorksheet, value: float | int | None) -> SheetCell:
+    cell = WriteOnlyCell(sheet, value)
+    cell.font = BOLD
+    return cell
 
 
 def _text(sheet: WriteOnlyWorksheet, words: str, *, bold: bool = False) -> SheetCell:
