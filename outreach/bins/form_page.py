@@ -22,8 +22,9 @@ class FormPage:
     # Pages above this one after 'Bins', each a word and an address.
     trail: tuple[tuple[Words, str], ...] = ()
     about: Words = ""
-    caution: Words = ""
     is_undoing: bool = False
+    # It belongs to another place than Bins, which the trail then begins with.
+    is_elsewhere: bool = False
     # A template below the form, and what it needs.
     below: str = ""
     more: dict[str, Any] = field(default_factory=dict)

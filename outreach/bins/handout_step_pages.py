@@ -117,7 +117,8 @@ def move_out(request: HttpRequest, household_id: int) -> HttpResponse:
         heading=_("This household moved out"),
         button=_("End the record here"),
         back_url=url,
-        trail=((str(household), url),),
+        trail=((_("Households"), reverse("households")), (str(household), url)),
+        is_elsewhere=True,
         about=_("The record stays, with everything in it; the days with a bin in use end here."),
         is_undoing=True,
     )

@@ -102,20 +102,10 @@ class LotTrace:
 
 def who_has_lot(lot: str) -> LotTrace:
     """Every household that was given a bin of this lot, from the handouts; capitals do not matter."""
-    handouts = (
-        Handout.objects.filter(lot__iexact=lot.strip())
-        .exclude(lot="")
-        .select_related("household", "participant", "bin_model", "workshop__venue")
-    )
-    replaced = set(
-        Handout.objects.standing()
-        .filter(replaces__in=[handout.pk for handout in handouts])
-        .values_list("replaces", flat=True)
-    )
+    handouts = Handout.objects.filter(lot__iexact=lot.strip()).exclude(lot="").with_details()
     groups: dict[bool, list[Handout]] = defaultdict(list)
     for handout in handouts:
-        is_gone = bool(handout.voided_at or handout.returned_on or handout.pk in replaced)
-        groups[is_gone].append(handout)
+        groups[bool(handout.voided_at or handout.returned_on or handout.is_replaced)].append(handout)
     moved = _moved(
         StockMovement.objects.of_lot(lot.strip()).values_list("why").annotate(Sum("quantity")).order_by()
     )

@@ -84,7 +84,8 @@ def _place_form(request: HttpRequest, known: StockPlace, heading: str) -> HttpRe
         heading=heading,
         button=_("Save"),
         back_url=reverse("stock_places"),
-        trail=((_("Places of stock"), reverse("stock_places")),),
+        trail=((_("Set-up"), reverse("set_up")), (_("Places of stock"), reverse("stock_places"))),
+        is_elsewhere=True,
         about=_("A store, table or van where bins lie and are counted."),
     )
     return page.answer(request, form)

@@ -821,7 +821,11 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name="stockbalance",
-            constraint=models.UniqueConstraint(fields=("place", "bin_model"), name="balance_once"),
+            constraint=models.UniqueConstraint(
+                fields=("place", "bin_model"),
+                name="balance_once",
+                violation_error_message="The ledger keeps one balance for a bin model at a place.",
+            ),
         ),
         migrations.AddConstraint(
             model_name="stockbalance",

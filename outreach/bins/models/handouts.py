@@ -5,6 +5,7 @@ from datetime import date
 
 from django.db import models
 from django.db.models import F, Q
+from django.utils.formats import date_format
 from django.utils.translation import gettext_lazy as _
 
 from outreach.bins.models.rules import RuleException
@@ -42,7 +43,12 @@ class HandoutQuerySet(models.QuerySet["Handout"]):
             "exception",
             "stock_exception",
             "replaces",
-        )
+        ).with_whether_replaced()
+
+    def with_whether_replaced(self) -> "HandoutQuerySet":
+        """Each with `is_replaced`: a standing handout points at it."""
+        newer = Handout.objects.standing().filter(replaces=models.OuterRef("pk"))
+        return self.annotate(is_replaced=models.Exists(newer))
 
     def counted_for_any(self, root_ids: object) -> "HandoutQuerySet":
         return self.filter(counted_under__in=root_ids)
@@ -171,7 +177,7 @@ class Handout(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.bin_model} to {self.household} on {self.handed_on}"
+        return f"{self.bin_model}, {date_format(self.handed_on, 'j F Y')}"
 
     @property
     def wants_person(self) -> bool:

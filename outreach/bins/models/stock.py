@@ -6,6 +6,7 @@ from datetime import date
 from django.db import models
 from django.db.models import F, Q
 from django.db.models.functions import Coalesce
+from django.utils.formats import date_format
 from django.utils.translation import gettext_lazy as _
 
 from outreach.staff.constraints import not_before
@@ -150,7 +151,7 @@ class BinOrder(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.quantity} {self.bin_model}, due {self.due_on}"
+        return f"{self.quantity} {self.bin_model}, due {date_format(self.due_on, 'j F Y')}"
 
     @property
     def to_come(self) -> int:
@@ -241,7 +242,11 @@ class StockBalance(models.Model):
     class Meta:
         ordering = ["place", "bin_model"]
         constraints = [
-            models.UniqueConstraint(fields=["place", "bin_model"], name="balance_once"),
+            models.UniqueConstraint(
+                fields=["place", "bin_model"],
+                name="balance_once",
+                violation_error_message=_("The ledger keeps one balance for a bin model at a place."),
+            ),
             models.CheckConstraint(
                 condition=Q(on_hand__gte=-F("excused")),
                 name="balance_not_below_zero",
