@@ -41,11 +41,27 @@ def notice(context: Context, content: str, kind: str = "info", heading: str = ""
 
 @register.simple_block_tag(takes_context=True)
 def roll(
-    context: Context, content: str, caption: str, show_caption: bool = False, wide: bool = False, id: str = ""
+    context: Context,
+    content: str,
+    caption: str,
+    show_caption: bool = False,
+    wide: bool = False,
+    id: str = "",
 ) -> SafeString:
-    """A table; `caption` says what it lists. `wide` for more than seven columns."""
-    values = {"caption": caption, "show_caption": show_caption, "wide": wide, "id": id}
+    """A table; `caption` says what it lists. `wide` where the cells of few columns are long."""
+    values = {
+        "caption": caption,
+        "show_caption": show_caption,
+        "id": id,
+        "breadth": "wide" if wide else _breadth(content),
+    }
     return _render(context, "pieces/roll.html", body=content, **values)
+
+
+def _breadth(content: str) -> str:
+    """How much room the columns want before each row is stacked instead."""
+    columns = content.count('<th scope="col"')
+    return "few" if columns <= 3 else "some" if columns <= 7 else "wide"
 
 
 @register.inclusion_tag("pieces/column.html", takes_context=True)
