@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from diversion.intervals import log_limits
@@ -112,6 +112,7 @@ def test_more_answers_than_households_are_refused():
 amounts = st.lists(st.floats(0, 50), min_size=2, max_size=12)
 
 
+@settings(deadline=None)
 @given(amounts)
 def test_a_census_has_no_sampling_error(kg):
     census = rates_of([[13.0] * len(kg)], [kg], households=[len(kg)])
@@ -119,6 +120,7 @@ def test_a_census_has_no_sampling_error(kg):
     assert census.variances(weights_of([13 * len(kg)], [1]), correction=1).sum() == 0
 
 
+@settings(deadline=None)
 @given(amounts, st.floats(0.01, 100))
 def test_scaling_amounts_scales_totals_and_errors(kg, factor):
     households = [3 * len(kg)]

@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import minimize_scalar
 
@@ -56,6 +56,7 @@ def test_the_profile_agrees_with_a_general_optimiser():
     assert quitting_rate(counts_of(*rows)).per_month == pytest.approx(mean, rel=1e-6)
 
 
+@settings(deadline=None)
 @given(
     st.lists(st.tuples(st.integers(0, 60), st.integers(0, 300), st.integers(0, 300)), min_size=1, max_size=8)
 )

@@ -3,7 +3,7 @@
 from collections import defaultdict
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from diversion.strata import CellCount, CellKey, TooFewAnswers, join
@@ -114,6 +114,7 @@ def test_four_answers_are_too_few_for_any_estimate():
 counts = st.integers(0, 12)
 
 
+@settings(deadline=None)
 @given(
     st.dictionaries(
         st.tuples(st.sampled_from("ABC"), st.sampled_from("mrt"), st.integers(0, 3)), counts, min_size=1
