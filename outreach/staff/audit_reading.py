@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Any
 
 from django.core.exceptions import FieldDoesNotExist
-from django.db.models import BooleanField, Field, ForeignKey, Model
+from django.db.models import BooleanField, DateField, DateTimeField, Field, ForeignKey, Model
+from django.utils.formats import date_format
 from django.utils.text import capfirst
+from django.utils.timezone import localtime
 from django.utils.translation import gettext as _
 
 from outreach.staff import privacy
@@ -36,6 +38,7 @@ class ReadEntry:
     who: str
     at: datetime
     did: str
+    is_addition: bool
     about: str
     changes: tuple[Change, ...]
     why: str
@@ -57,6 +60,7 @@ def _read_one(entry: AuditEntry, names: dict[tuple[type[Model], str], str]) -> R
     return ReadEntry(
         who=entry.actor.full_name if entry.actor else _("the machine"),
         at=entry.timestamp,
+        is_addition=entry.action == AuditEntry.Action.CREATE,
         did=words.get(entry.action, _("removed")),
         about=capfirst(entry.object_repr),
         changes=tuple(
@@ -98,7 +102,21 @@ def _in_words(field: Field[Any, Any], value: Any, names: dict[tuple[type[Model],
         )
     if isinstance(field, BooleanField):
         return _("yes") if str(value) == "True" else _("no")
+    if isinstance(field, DateField):
+        return _date_in_words(field, str(value))
     return str(dict(field.flatchoices).get(value, value))
+
+
+def _date_in_words(field: DateField, written: str) -> str:
+    """A day, or an instant that the trail keeps in UTC without saying so, in the site's own time."""
+    try:
+        instant = datetime.fromisoformat(written)
+    except ValueError:
+        return written
+    if not isinstance(field, DateTimeField):
+        return date_format(instant.date())
+    aware = instant.replace(tzinfo=UTC) if instant.tzinfo is None else instant
+    return date_format(localtime(aware), "j F Y, H:i")
 
 
 def _names_of_targets(entries: list[AuditEntry]) -> dict[tuple[type[Model], str], str]:

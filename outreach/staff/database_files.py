@@ -9,6 +9,7 @@ from pathlib import Path
 
 from django.db import connection
 from django.db.backends.postgresql.client import DatabaseClient
+from django.db.backends.sqlite3._functions import register
 
 from outreach.staff.backups import BackupRefused
 
@@ -35,12 +36,20 @@ def _dump_sqlite(target: Path) -> None:
         closing(sqlite3.connect(target)) as copy,
     ):
         live.backup(copy)
+        register(copy)  # the checks of our tables use functions that Django brings
         copy.execute("PRAGMA journal_mode=DELETE")
-        found = copy.execute("PRAGMA integrity_check").fetchone()[0]
+        found = _trouble_in(copy)
     if found != "ok":
         raise BackupRefused(
             f"The database is damaged ({found}), so no backup was made. Restore the last one."
         )
+
+
+def _trouble_in(copy: sqlite3.Connection) -> str:
+    try:
+        return str(copy.execute("PRAGMA integrity_check").fetchone()[0])
+    except sqlite3.DatabaseError as error:
+        return str(error)
 
 
 def has_records() -> bool:

@@ -54,7 +54,7 @@ def _refuse_foreign(manifest: Manifest) -> None:
             f"The backup is of a {manifest.database} database and this machine is set to {connection.vendor}. "
             "Set DATABASE_URL to the kind that the backup is of."
         )
-    known = {f"{app}.{name}" for app, name in MigrationLoader(None, ignore_no_initial=True).disk_migrations}
+    known = {f"{app}.{name}" for app, name in MigrationLoader(None).disk_migrations}
     newer = sorted(set(manifest.migrations) - known)
     if newer:
         raise BackupRefused(

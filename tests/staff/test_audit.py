@@ -1,5 +1,7 @@
 """The trail says who changed what, when and why, and holds nothing personal."""
 
+import datetime
+
 import pytest
 from django.db import transaction
 from django.urls import reverse
@@ -72,6 +74,20 @@ def test_choices_flags_and_what_is_pointed_at_are_in_words():
     assert changes["unit of mass in filings"] == ("tonnes (1000 kg)", "short tons (2000 lb)")
     assert changes["yard trimmings are banned from landfill"] == ("no", "yes")
     assert changes["landfill profile"] == (before, str(elsewhere))
+
+
+def test_days_and_instants_are_in_the_sites_own_time():
+    """2025-07-04 19:30 UTC is 12:30 of the same day in Los Angeles, seven hours behind in summer."""
+    ida = make_member(ends_on=datetime.date(2025, 12, 31))
+
+    ida.ends_on = datetime.date(2026, 1, 31)
+    ida.deactivated_at = datetime.datetime(2025, 7, 4, 19, 30, tzinfo=datetime.UTC)
+    ida.deactivated_by = make_member()
+    ida.save()
+
+    changes = {c.field: (c.before, c.after) for c in audit.entries_of(ida)[0].changes}
+    assert changes["last day of access"] == ("31 December 2025", "31 January 2026")
+    assert changes["deactivated at"] == ("", "4 July 2025, 12:30")
 
 
 def test_a_household_that_is_pointed_at_is_a_number():
@@ -206,4 +222,4 @@ def test_the_trail_page_shows_no_address(as_auditor):
     page = as_auditor.get(reverse("audit_trail")).content.decode()
 
     assert "Whisper" not in page
-    assert "changed (not kept in the trail)" in page
+    assert "given (not kept in the trail)" in page
