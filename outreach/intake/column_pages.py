@@ -64,7 +64,13 @@ def paperwork_columns(request: HttpRequest, pk: int) -> HttpResponse:
             problem = staging.what_is_missing(file)
             if not problem:
                 return pages.take_in_one(request, file)
-    context = {"file": file, "parts": _parts(opened, forms), "problem": problem, "steps": _steps()}
+    context = {
+        "no_places": not Lists.load().places.places,
+        "file": file,
+        "parts": _parts(opened, forms),
+        "problem": problem,
+        "steps": _steps(),
+    }
     template = "intake/columns.html#parts" if request.htmx else "intake/columns.html"  # type: ignore[attr-defined]
     response = render(request, template, context, status=422 if problem else 200)
     response["Vary"] = "HX-Request"

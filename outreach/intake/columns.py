@@ -84,7 +84,7 @@ _MUST_LOOK_LIKE: dict[str, Test] = {
     "wants_help": lambda contents: contents.share(seen.is_amount) < MOST or contents.mostly(seen.is_sign),
 }
 _SHELF = {"count_in", "count_out", "count_left"}
-FEW = 3  # under so many filled cells contents prove nothing
+FEW = 3  # so many different cells can be a list of cities, however short the sheet
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,10 +113,9 @@ def understand_columns(
     for index in range(width):
         contents = Contents(row.at(index) for row in rows)
         heading = headings[index] if index < len(headings) else ""
-        said = _by_heading(heading, contents)
-        because = "heading" if said else "contents"
+        said, because = _by_heading(heading, contents)
         if not said and contents.filled:
-            said = _by_contents(contents, {column.says for column in columns}, places)
+            said, because = _by_contents(contents, {column.says for column in columns}, places), "contents"
         columns.append(Column(index=index, heading=heading, says=said, because=because if said else ""))
     return tuple(_each_once(_corrected(columns, rows)))
 
@@ -127,13 +126,17 @@ def says_of_heading(heading: str) -> str:
     return found[0][0] if found else ""
 
 
-def _by_heading(heading: str, contents: Contents) -> str:
+def _by_heading(heading: str, contents: Contents) -> tuple[str, str]:
+    """What the heading promises and the contents do not contradict, and why it is believed."""
     candidates = [says for says, _length in entries_in("columns", heading)]
     for says in candidates:
         must = _MUST_LOOK_LIKE.get(says)
-        if must is None or contents.filled < FEW or must(contents):
-            return says
-    return ""
+        if must is None or not contents.filled or must(contents):
+            return says, "heading"
+    for says, test in _UNMISTAKABLE:
+        if candidates and test(contents):
+            return says, "contents"
+    return (candidates[0], "heading") if candidates else ("", "")
 
 
 def _by_contents(contents: Contents, taken: set[str], places: PlacesList) -> str:
@@ -150,6 +153,12 @@ def _by_contents(contents: Contents, taken: set[str], places: PlacesList) -> str
     return ""
 
 
+# What contents say so clearly that a heading which promises something else is wrong.
+_UNMISTAKABLE: tuple[tuple[str, Test], ...] = (
+    ("contact", lambda c: c.mostly(seen.is_contact)),
+    ("address", lambda c: c.mostly(seen.is_address) and not c.mostly(seen.is_amount)),
+    ("date", lambda c: c.mostly(seen.is_date) and not c.counts_up()),
+)
 _LOOKS_LIKE: tuple[tuple[str, Test], ...] = (
     ("email", lambda c: c.share(seen.is_email) >= MOST and not c.share(seen.is_phone)),
     ("contact", lambda c: c.mostly(seen.is_contact) and bool(c.share(seen.is_email))),

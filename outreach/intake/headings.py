@@ -1,5 +1,6 @@
 """Where the table of a sheet begins, and which of its rows are no rows of the table."""
 
+import re
 from collections.abc import Sequence
 
 from outreach.intake.columns import says_of_heading
@@ -8,6 +9,7 @@ from outreach.intake.sheets import Sheet, SheetRow, as_text
 from outreach.intake.vocabulary import fold, words_of
 
 LOOKED_AT = 40
+_LABELLED = re.compile(r":\s*\S")  # 'Location: Granary Hall' is a title
 LONGEST_HEADING = 240
 FEWEST_KNOWN = 2
 
@@ -27,12 +29,12 @@ def _known_headings(row: SheetRow) -> int:
     cells = row.filled
     if any(is_email(cell) or is_phone(cell) or is_address(cell) or is_date(cell) for cell in cells):
         return 0
+    if any(_LABELLED.search(as_text(cell)) for cell in cells):
+        return 0
     if any(len(as_text(cell)) > LONGEST_HEADING for cell in cells):
         return 0
     known = {says_of_heading(as_text(cell)) for cell in cells} - {""}
-    if len(known) < FEWEST_KNOWN or (len(known) == FEWEST_KNOWN and len(cells) > 2 * FEWEST_KNOWN):
-        return 0
-    return len(known)
+    return len(known) if len(known) >= FEWEST_KNOWN else 0
 
 
 def rows_below(sheet: Sheet, heading: SheetRow | None) -> tuple[SheetRow, ...]:

@@ -103,6 +103,10 @@ class PaperworkRowQuerySet(models.QuerySet["PaperworkRow"]):
     def for_review(self) -> "PaperworkRowQuerySet":
         return self.filter(resolved_at__isnull=True).exclude(review_reason="")
 
+    def not_read(self) -> "PaperworkRowQuerySet":
+        """Those that wait because nothing at all could be recorded of them."""
+        return self.for_review().filter(outcome=PaperworkRow.Outcome.NOT_READ)
+
     def of_file(self, file: PaperworkFile) -> "PaperworkRowQuerySet":
         return self.filter(file=file)
 

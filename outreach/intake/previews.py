@@ -34,16 +34,19 @@ def preview_of(sheet: Sheet, reading: Reading, lists: Lists) -> list[PreviewRow]
     if not reading.kind:
         return []
     rows = (row for row in prepare_sheet(sheet, reading, lists) if not isinstance(row.states, PassedOver))
-    return [_in_words(row) for row in islice(rows, SHOWN)]
+    return [_in_words(row, knows_places=bool(lists.places.places)) for row in islice(rows, SHOWN)]
 
 
-def _in_words(row: PreparedRow) -> PreviewRow:
+def _in_words(row: PreparedRow, *, knows_places: bool) -> PreviewRow:
     states = row.states
     if isinstance(states, NotRead):
         return PreviewRow(number=row.number, doubts=[states.problem], is_read=False)
     if isinstance(states, PassedOver):
         return PreviewRow(number=row.number)
-    return PreviewRow(number=row.number, words=list(filter(None, _said(states))), doubts=list(states.doubts))
+    words = list(filter(None, _said(states)))
+    if knows_places and isinstance(states, SignIn) and states.place.understood and not states.place.is_served:
+        words.append(_("lives outside the places served"))
+    return PreviewRow(number=row.number, words=words, doubts=list(states.doubts))
 
 
 def _said(states: Fact) -> Iterator[str]:
@@ -69,8 +72,6 @@ def _said_of_sign_in(fact: SignIn) -> Iterator[str]:
         yield _("took home: %(kind)s") % {"kind": kind or _("a bin, kind not said")}
     if not fact.bins:
         yield _("no bin")
-    if fact.place.understood and not fact.place.is_served:
-        yield _("lives outside the places served")
 
 
 def _said_of_answer(fact: AnswerGiven) -> Iterator[str]:

@@ -7,6 +7,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from outreach.households.models import Household
@@ -25,7 +26,12 @@ def intake_review(request: HttpRequest) -> HttpResponse:
     """Every row that waits, the newest file first."""
     rows = PaperworkRow.objects.for_review().select_related("file").order_by("-file", "sheet", "row_number")
     page = Paginator(rows, ROWS_A_PAGE).get_page(request.GET.get("page"))
-    return render(request, "intake/review.html", {"page_obj": page, "may_change": may_change(request)})
+    context = {
+        "page_obj": page,
+        "may_change": may_change(request),
+        "not_read": PaperworkRow.objects.not_read().count(),
+    }
+    return render(request, "intake/review.html", context)
 
 
 @require_http_methods(["GET", "POST"])
@@ -63,6 +69,16 @@ def _completed(request: HttpRequest, row: PaperworkRow, form: RowForm) -> bool:
         return False
     messages.success(request, _("Row %(number)d is recorded.") % {"number": row.row_number})
     return True
+
+
+@require_POST
+@may(*OFFICE)
+def intake_try_again(request: HttpRequest) -> HttpResponse:
+    """Read the rows that could not be read once more, with what has been recorded since."""
+    recorded = settling.try_again(by=request.user, at=timezone.now())  # type: ignore[arg-type]
+    words = ngettext("%(count)d row is recorded now.", "%(count)d rows are recorded now.", recorded)
+    messages.success(request, words % {"count": recorded})
+    return redirect("intake_review")
 
 
 @require_POST

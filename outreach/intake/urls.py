@@ -12,6 +12,7 @@ urlpatterns = [
     path("files/<int:pk>/original/", pages.paperwork_original, name="paperwork_original"),
     path("files/<int:pk>/set-aside/", pages.paperwork_set_aside, name="paperwork_set_aside"),
     path("review/", review_pages.intake_review, name="intake_review"),
+    path("review/again/", review_pages.intake_try_again, name="intake_try_again"),
     path("rows/<int:pk>/", review_pages.intake_row, name="intake_row"),
     path("rows/<int:pk>/right/", review_pages.intake_row_right, name="intake_row_right"),
 ]
