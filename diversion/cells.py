@@ -192,6 +192,10 @@ class AnswerCell:
                 raise BadCell(
                     where=self.where, reason="shares before that are negative or over 100 % together"
                 )
+        if {self.food_in, self.yard_in} - set(Unit) or self.prior not in set(Prior):
+            raise BadCell(
+                where=self.where, reason=f"{self.food_in}, {self.yard_in} or {self.prior} is not known"
+            )
         if self.gap_months < 0:
             raise BadCell(where=self.where, reason="a negative gap between answer and exposure")
         if not 0 <= self.quarter_asked <= QUARTERS_PER_YEAR:

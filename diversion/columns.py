@@ -112,7 +112,7 @@ class AnswerColumns:
             still=np.array([cell.still_composting for cell in ordered]),
             given=np.array([(cell.food_given, cell.yard_given) for cell in ordered]),
             shares=_shares(ordered),
-            is_new=np.array([cell.prior is Prior.NEW for cell in ordered]),
+            is_new=np.array([cell.prior == Prior.NEW for cell in ordered]),
             gap_months=np.array([cell.gap_months for cell in ordered], dtype=float),
             asked=np.array([cell.quarter_asked for cell in ordered]),
         )
@@ -125,7 +125,7 @@ def stratum(cell: AnswerCell | ExposureCell) -> CellKey:
 
 def _sums(cells: Sequence[AnswerCell]) -> tuple[Array, Array, Array, Flags]:
     sums = np.array([_SUMS(cell) for cell in cells], dtype=float)
-    volume = np.array([(cell.food_in is Unit.VOLUME, cell.yard_in is Unit.VOLUME) for cell in cells])
+    volume = np.array([(cell.food_in == Unit.VOLUME, cell.yard_in == Unit.VOLUME) for cell in cells])
     size = np.ones((len(cells), 1 + MATERIALS))  # of one unit of (1, food, yard) in litres or kilograms
     size[:, 1:] = np.where(volume, 1 / DECILITRES_PER_LITRE, 1 / DECAGRAMS_PER_KG)
     first = sums[:, 1 : 2 + MATERIALS] * size / DAYS_PER_WEEK

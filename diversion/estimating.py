@@ -127,12 +127,19 @@ def _weights(basis: Basis, rates: QuarterRates) -> FigureWeights:
 
 def _earlier_methane(inputs: AccountInputs, basis: Basis, names: Sequence[FigureName]) -> Array:
     known = np.zeros(len(names))
+    all_names = [name.name for name in names]
+    per_tonne: dict[
+        tuple[object, ...], Array
+    ] = {}  # jurisdictions often share a landfill, and quarters many tonnes
     for year in basis.years:
-        start = [name.name for name in names].index(f"methane_{year}")
+        start = all_names.index(f"methane_{year}")
         for past in inputs.earlier:
+            key = (kind_of[past.jurisdiction], past.quarter.index, year)
+            if key not in per_tonne:
+                per_tonne[key] = basis.sites[past.jurisdiction].methane_in(year, buried=past.quarter)
             material = ASKED.index(past.material)
-            kg_per_tonne = basis.sites[past.jurisdiction].methane_in(year, buried=past.quarter)[material]
-            known[[start + material, start + len(ASKED)]] += past.landfill_bound_tonnes * kg_per_tonne
+            kilograms = past.landfill_bound_tonnes * per_tonne[key][material]
+            known[[start + material, start + len(ASKED)]] += kilograms
     return known
 
 

@@ -2,12 +2,12 @@
 asked.
 """
 
-from collections.abc import Iterable, Sequence
+from collections import defaultdict
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from diversion.cells import AnswerCell, ExposureCell
 from diversion.conversions import DAYS_PER_WEEK
 from diversion.figures import Part, PartFigure
 from diversion.inputs import QuarterCells
@@ -47,9 +47,9 @@ def parts(cells: Sequence[QuarterCells], quarters: Sequence[Estimated]) -> tuple
         One for each of `cells`, or none where there is no estimate; the parts then have counts only.
     """
     return tuple(
-        _part(dimension, code, cells, quarters)
+        _part(dimension, code, tally, quarters)
         for dimension in DIMENSIONS
-        for code in sorted({codes_of(cell)[dimension] for quarter in cells for cell in quarter.exposure})
+        for code, tally in sorted(_tallies(cells, dimension).items())
     )
 
 
@@ -68,36 +68,53 @@ def unasked(cells: Sequence[QuarterCells], quarters: Sequence[Estimated]) -> Par
         dimension="unasked",
         code="",
         households=sum(cell.unasked_households for cell in cells[-1].exposure),
-        household_weeks=_weeks(cell.unasked_days for quarter in cells for cell in quarter.exposure),
+        household_weeks=sum(cell.unasked_days for quarter in cells for cell in quarter.exposure)
+        / DAYS_PER_WEEK,
         answers=0,
         figures=_figures(figures),
     )
 
 
-def codes_of(cell: ExposureCell | AnswerCell) -> dict[str, str]:
-    """The code of each part that a cell belongs to, by dimension."""
-    return _codes((cell.jurisdiction, cell.district, cell.family))
-
-
-def _codes(part: PartKey) -> dict[str, str]:
+def code_of(part: PartKey, dimension: str) -> str:
+    """The code of the jurisdiction, district or family that (jurisdiction, district, family) belongs to."""
     jurisdiction, district, family = part
-    return {"jurisdiction": jurisdiction, "district": f"{jurisdiction}/{district}", "family": family}
+    if dimension == "district":
+        return f"{jurisdiction}/{district}"
+    return family if dimension == "family" else jurisdiction
 
 
-def _part(dimension: str, code: str, cells: Sequence[QuarterCells], quarters: Sequence[Estimated]) -> Part:
-    def belongs(cell: ExposureCell | AnswerCell) -> bool:
-        return codes_of(cell)[dimension] == code
+@dataclass(slots=True)
+class _Tally:
+    households: int = 0
+    days: int = 0
+    answers: int = 0
 
+
+def _tallies(cells: Sequence[QuarterCells], dimension: str) -> dict[str, _Tally]:
+    tallies: dict[str, _Tally] = defaultdict(_Tally)
+    for quarter in cells:
+        for cell in quarter.exposure:
+            tally = tallies[code_of((cell.jurisdiction, cell.district, cell.family), dimension)]
+            tally.days += cell.days
+            tally.households += cell.households if quarter is cells[-1] else 0
+    for answer in cells[-1].answers:
+        tallies[
+            code_of((answer.jurisdiction, answer.district, answer.family), dimension)
+        ].answers += answer.answers
+    return tallies
+
+
+def _part(dimension: str, code: str, tally: _Tally, quarters: Sequence[Estimated]) -> Part:
     terms = []
     for quarter in quarters:
-        inside = np.array([_codes(part)[dimension] == code for part in quarter.rates.parts])
+        inside = np.array([code_of(part, dimension) == code for part in quarter.rates.parts])
         terms.append(_terms(quarter, quarter.rates.exposed * inside, quarter.rates.answered * inside))
     return Part(
         dimension=dimension,
         code=code,
-        households=sum(cell.households for cell in cells[-1].exposure if belongs(cell)),
-        household_weeks=_weeks(cell.days for quarter in cells for cell in quarter.exposure if belongs(cell)),
-        answers=sum(cell.answers for cell in cells[-1].answers if belongs(cell)),
+        households=tally.households,
+        household_weeks=tally.days / DAYS_PER_WEEK,
+        answers=tally.answers,
         figures=_figures(terms),
     )
 
@@ -127,7 +144,3 @@ def _figures(terms: Sequence[Array]) -> tuple[PartFigure, ...]:
         )
         for (measure, stream), (alike, error, headline, nothing) in zip(names, columns, strict=True)
     )
-
-
-def _weeks(days: Iterable[int]) -> float:
-    return sum(days) / DAYS_PER_WEEK

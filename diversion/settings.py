@@ -58,7 +58,7 @@ QUITTING_FEWEST_ANSWERS = 50
 QUITTING_FEWEST_STOPS = 10
 QUITTING_ASSUMED_PER_MONTH = 0.012
 QUITTING_ASSUMED_ERROR = 0.005
-QUITTING_BISECTIONS = 60
+QUITTING_BISECTIONS = 45
 
 # Step 4: with so many answers about the quarter itself, only those count for yard trimmings; otherwise the
 # assumed index is used, and its error is this much per quarter on the log scale.

@@ -34,6 +34,8 @@ GOOD = [Answer(food=20, yard=10), Answer(food=40, yard=30)]
         ({"food_trash_percent": 80, "food_composted_percent": 30}, "over 100 % together"),
         ({"yard_trash_percent": -1}, "negative or over 100"),
         ({"yard_trash_percent": 101}, "negative or over 100"),
+        ({"food_in": "barrels"}, "barrels, volume or not_said is not known"),
+        ({"prior": "perhaps"}, "volume, volume or perhaps is not known"),
         ({"gap_months": -1}, "a negative gap"),
         ({"quarter_asked": 5}, "5 is not a calendar quarter"),
         ({"still_composting": False}, "households that stopped"),
