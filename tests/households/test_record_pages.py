@@ -1,7 +1,9 @@
 """Adding, correcting, linking and merging on screen."""
 
 import datetime
+import re
 
+from django.test import Client
 from django.urls import reverse
 
 from outreach.households.models import DuplicateRuling, Household, HouseholdMerge, Participant
@@ -46,6 +48,18 @@ def test_a_household_and_its_first_person_are_added_as_read(as_coordinator):
         "503-555-0195",
     )
     assert "206 Marsh St Apt 4" in page
+
+
+def test_a_form_can_be_sent_from_a_browser(coordinator):
+    browser = Client(enforce_csrf_checks=True)
+    browser.force_login(coordinator, backend="outreach.staff.signing_in.CurrentStaffBackend")
+    page = browser.get(reverse("household_add")).content.decode()
+    token = re.search(r'<form class="form".*?name="csrfmiddlewaretoken" value="(\w+)"', page, re.DOTALL)
+
+    answer = browser.post(reverse("household_add"), GIVEN | {"csrfmiddlewaretoken": token.group(1)})
+
+    assert answer.status_code == 302
+    assert Household.objects.exists()
 
 
 def test_adding_it_again_opens_the_one_that_is_there(as_coordinator):

@@ -4,8 +4,10 @@ from typing import Any, cast
 
 from django import template
 from django.http import HttpRequest
+from django.middleware.csrf import get_token
 from django.template import Context
 from django.utils.functional import Promise
+from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
 from outreach.site.marks import Shape
@@ -91,6 +93,13 @@ def crumb(word: str, url: str = "") -> dict[str, str]:
 def places(context: Context) -> dict[str, Any]:
     """The index at the head of the page."""
     return {"places": list(places_for(_request(context)))}
+
+
+@register.simple_tag(takes_context=True)
+def csrf_field(context: Context) -> SafeString:
+    """The hidden CSRF field, also where `{% include … only %}` keeps the token out of the context."""
+    token = get_token(context.request)  # type: ignore[attr-defined]
+    return format_html('<input type="hidden" name="csrfmiddlewaretoken" value="{}">', token)
 
 
 @register.filter
