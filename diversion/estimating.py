@@ -128,9 +128,10 @@ def _weights(basis: Basis, rates: QuarterRates) -> FigureWeights:
 def _earlier_methane(inputs: AccountInputs, basis: Basis, names: Sequence[FigureName]) -> Array:
     known = np.zeros(len(names))
     all_names = [name.name for name in names]
-    per_tonne: dict[
-        tuple[object, ...], Array
-    ] = {}  # jurisdictions often share a landfill, and quarters many tonnes
+    # Jurisdictions often share the kind of landfill, and then each quarter's methane per tonne as well.
+    kinds = {(site.materials, site.gas): code for code, site in basis.sites.items()}
+    kind_of = {code: kinds[site.materials, site.gas] for code, site in basis.sites.items()}
+    per_tonne: dict[tuple[str, int, int], Array] = {}
     for year in basis.years:
         start = all_names.index(f"methane_{year}")
         for past in inputs.earlier:
