@@ -37,7 +37,7 @@ class DrawnFigure:
     median, mean : float
         Of the draws; skewed ranges put them beside the central value.
     lower, upper : float
-        90 % limits, given `CONDITION`.
+        90 % limits, given the `condition` of `DrawnFigures`.
     shares : VarianceShares
         Which group of draws makes how much of the variance.
     """
@@ -63,12 +63,15 @@ class DrawnFigures:
     seed, count : int
     generator : str
         Name of the bit generator whose raw words were used.
+    condition : str
+        What the limits are given, in words.
     """
 
     figures: tuple[DrawnFigure, ...]
     seed: int
     count: int
     generator: str = "PCG64"
+    condition: str = CONDITION
 
     def figure(self, name: Measure | str, stream: Stream | str = Stream.BOTH) -> DrawnFigure:
         """The figure of that name and stream; KeyError where there is none."""
