@@ -10,6 +10,7 @@ nor leaves food on the lawn. There the other material is 'not said', which is no
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import NamedTuple
 
 ALL = 100
@@ -103,6 +104,7 @@ class NotAPlace(Exception):
         super().__init__(f"Where it went before, '{text}': {reason}.")
 
 
+@lru_cache(maxsize=8192)
 def read_before(text: str) -> Before:
     """Understand 'Trash', 'Green cart', 'half trash, half green cart', 'compost pile 80 %, rest trash'.
 

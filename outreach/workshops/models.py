@@ -45,10 +45,14 @@ class WorkshopQuerySet(models.QuerySet["Workshop"]):
         """Write down how many people hold a place at each, in one statement."""
         return self.update(booked_people=_seated())
 
+    def with_names(self) -> "WorkshopQuerySet":
+        """With the names of venue and jurisdiction at hand."""
+        return self.select_related("venue", "jurisdiction")
+
     def with_people(self) -> "WorkshopQuerySet":
         """Each with `people_on_list`, `people_came` and `people_standby`, and its venue at hand."""
         here = Registration.objects.filter(workshop=OuterRef("pk"))
-        return self.select_related("venue", "jurisdiction").annotate(
+        return self.with_names().annotate(
             people_on_list=_count_of(here.on_the_list()),
             people_came=_count_of(here.who_came()),
             people_standby=_count_of(here.on_standby()),

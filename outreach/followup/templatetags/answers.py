@@ -21,6 +21,13 @@ def amount_of(answer: Answer, material: str) -> str:
 
 
 @register.filter
+def amount_a_week(answer: Answer, material: str) -> str:
+    """'4.0 L a week', or that it was not said."""
+    amount = amount_in_words(answer, Material(material))
+    return _("%(amount)s a week") % {"amount": amount} if amount else _("not said, or not understood")
+
+
+@register.filter
 def before_of(answer: Answer, material: str) -> str:
     """'50 % trash, 50 % composted'; what is left over was neither."""
     trash = getattr(answer, f"{material}_trash_percent")
