@@ -84,7 +84,7 @@ def _draw_inputs(
     sites = tuple(basis.sites.values())
     quitting = basis.assumptions.quitting
     return DrawInputs(
-        totals=_totals(estimation.quarters, sites),
+        totals=period_totals(estimation.quarters, sites),
         sites=tuple(
             DrawnSite(code=site.settings.code, precipitation=site.settings.precipitation, gas=site.gas)
             for site in sites
@@ -123,8 +123,11 @@ class _QuarterTotals:
     gaps: Array
 
 
-def _totals(quarters: Sequence[Estimated], sites: Sequence[Site]) -> DrawnTotals:
-    """The sum of the quarters; their errors add up as well, for the same answers serve several quarters."""
+def period_totals(quarters: Sequence[Estimated], sites: Sequence[Site]) -> DrawnTotals:
+    """Totals of a period at the headline assumption about the silent, by site, with their covariance.
+
+    Quarters add up, and so do their errors, for the same answers serve several quarters.
+    """
     each = [_quarter_totals(quarter, sites) for quarter in quarters]
     totals = np.sum([quarter.totals for quarter in each], axis=0)
     covariance = np.sum([quarter.covariance for quarter in each], axis=0)

@@ -159,6 +159,10 @@ def _of_claims(facts: FilingFacts) -> Iterator[Finding]:
             what_to_do="Correct 'composted before' on these households; their tonnes are not additional.",
             figures=(("households", facts.prior_counted_as_new),),
         )
+    yield from _of_choices(facts)
+
+
+def _of_choices(facts: FilingFacts) -> Iterator[Finding]:
     if facts.household_weeks_funded_twice:
         yield Finding(
             code="funded-twice",
