@@ -2,12 +2,14 @@
 
 from django.utils.translation import gettext as _
 
+from outreach.bins.chunks import in_chunks
 from outreach.households.knowing import KnownHouseholds
 from outreach.households.recording import PersonFacts
 from outreach.intake.handout_records import BinsGone, write_handouts
+from outreach.intake.models import IntakeMade
 from outreach.intake.people_records import PeopleAtHand
 from outreach.intake.preparing import Lists
-from outreach.intake.results import Batch, RowResult
+from outreach.intake.results import Batch, Outcome, RowResult
 from outreach.intake.sign_in_sheets import SignIn
 from outreach.intake.workshop_records import WorkshopsByOccasion
 from outreach.workshops.attendance import AttendanceRow, RecordedAttendance, record_attendances
@@ -34,9 +36,10 @@ def write_sign_ins(batch: Batch, lists: Lists, known: KnownHouseholds) -> None:
         for _row, fact, workshop, _household, person in placed
     ]
     recorded = record_attendances(rows, by=batch.by, at=batch.at)
+    earlier = _from_earlier_paper(recorded)
     gone = []
     for (row, fact, workshop, household, person), attendance in zip(placed, recorded, strict=True):
-        _note_attendance(batch, row, attendance)
+        _note_attendance(batch, row, attendance, earlier)
         bins = BinsGone(
             row=row,
             fact=fact,
@@ -71,11 +74,24 @@ def _placed(
     return placed
 
 
-def _note_attendance(batch: Batch, row: RowResult, attendance: RecordedAttendance) -> None:
+def _from_earlier_paper(recorded: list[RecordedAttendance]) -> set[int]:
+    """Places on a list that another row made: whoever has now come keeps that provenance."""
+    arrived = sorted({one.registration.pk for one in recorded if not one.was_known})
+    found: set[int] = set()
+    for ids in in_chunks(arrived):
+        made = IntakeMade.objects.filter(registration__in=ids)
+        found |= set(made.values_list("registration_id", flat=True))
+    return found
+
+
+def _note_attendance(batch: Batch, row: RowResult, attendance: RecordedAttendance, earlier: set[int]) -> None:
     """One attendance a person: of two rows of one file the first made it."""
     if attendance.was_known:
         row.known()
         return
-    row.add(attendance.registration)
+    if attendance.registration.pk in earlier:
+        row.outcome = Outcome.MADE
+    else:
+        row.add(attendance.registration)
     batch.counts["attendances"] += 1
     batch.counts["outside_area"] += attendance.registration.is_outside_area

@@ -38,7 +38,13 @@ def upload(client, **files: bytes):
 
 @pytest.mark.parametrize(
     ("role", "status"),
-    [(Role.COORDINATOR, 200), (Role.ADMINISTRATOR, 200), (Role.AUDITOR, 200), (Role.DOOR_CREW, 403), (Role.CITY_ANALYST, 403)],
+    [
+        (Role.COORDINATOR, 200),
+        (Role.ADMINISTRATOR, 200),
+        (Role.AUDITOR, 200),
+        (Role.DOOR_CREW, 403),
+        (Role.CITY_ANALYST, 403),
+    ],
 )
 def test_the_office_and_auditors_read_paperwork(as_role, role, status):
     assert as_role(role).get(reverse("intake")).status_code == status
@@ -106,13 +112,20 @@ def test_a_person_changes_a_column_and_the_layout_is_remembered(as_coordinator):
     file = PaperworkFile.objects.staged().get()
     given = columns_form(as_coordinator, file)
     given |= {"sheet0-kind": "sign_in", "sheet0-held_on": "2025-03-01", "sheet0-venue": "Harbor Annex"}
-    given |= {"sheet0-city": "Tidewell", "sheet0-column0": "name", "sheet0-column1": "address", "sheet0-column4": ""}
+    given |= {
+        "sheet0-city": "Tidewell",
+        "sheet0-column0": "name",
+        "sheet0-column1": "address",
+        "sheet0-column4": "",
+    }
 
     as_coordinator.post(reverse("paperwork_columns", args=[file.pk]), given | {"do": "take_in"})
 
     assert Registration.objects.get().participant.full_name == "Ada Holm"
     assert LayoutMapping.objects.get().columns == ["name", "address", "city", "zip", ""]
-    upload(as_coordinator, second=make_csv([rows[0], headings, ["Cy Lund", "9 Reed St", "Tidewell", "431", "x"]]))
+    upload(
+        as_coordinator, second=make_csv([rows[0], headings, ["Cy Lund", "9 Reed St", "Tidewell", "431", "x"]])
+    )
     again = columns_form(as_coordinator, PaperworkFile.objects.staged().get())
     assert [again[f"sheet0-column{n}"] for n in range(5)] == ["name", "address", "city", "zip", ""]
 
