@@ -46,7 +46,8 @@ def draw_account(
     inputs : AccountInputs
     seed, count : int
         As for `draws.draw`.
-    weighed : WeighedMaterials
+    weighed : WeighedMaterials or None
+        None takes the weigh-ins of the inputs, if any.
     browns_tonnes : float
         Put in along with the rest. [t]
 
@@ -63,7 +64,14 @@ def draw_account(
     with_bins = [cells for cells in inputs.quarters if any(cell.households for cell in cells.exposure)]
     estimation = estimate(inputs, with_bins)
     made = draw(
-        _draw_inputs(inputs, estimation, weighed or WeighedMaterials(), browns_tonnes), seed=seed, count=count
+        _draw_inputs(
+            inputs,
+            estimation,
+            weighed or WeighedMaterials(food=inputs.food_weighed, yard=inputs.yard_weighed),
+            browns_tonnes,
+        ),
+        seed=seed,
+        count=count,
     )
     return replace(made, condition=condition(inputs.settings.odds))
 

@@ -47,7 +47,7 @@ class Basis:
         method, factors = inputs.settings, inputs.factors
         return cls(
             assumptions=Assumptions(
-                densities=densities(factors),
+                densities=densities(inputs),
                 quitting=_quitting(inputs),
                 index=YardIndex.from_months(factors.yard_index_by_month) if method.apply_season else None,
             ),

@@ -256,6 +256,4 @@ def plain(value: Any) -> Any:
         return str(value)
     if isinstance(value, tuple | list):
         return [plain(item) for item in value]
-    if isinstance(value, dict):
-        return {str(key): plain(item) for key, item in value.items()}
     return value

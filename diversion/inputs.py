@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from diversion.calibration import Calibration
 from diversion.cells import AnswerCell, ExposureCell, QuitCount
 from diversion.conversions import MONTHS_PER_YEAR, QUARTERS_PER_YEAR
 from diversion.errors import DiversionError, require_within
@@ -178,6 +179,8 @@ class AccountInputs:
     settings : MethodSettings
     earlier : tuple of EarlierTonnes
         Quarters before the first of `quarters`.
+    food_weighed, yard_weighed : Calibration or None
+        Weigh-ins whose ratio turns reported litres into kilograms instead of the published density.
 
     Raises
     ------
@@ -192,6 +195,8 @@ class AccountInputs:
     quits: tuple[QuitCount, ...] = ()
     settings: MethodSettings = field(default_factory=MethodSettings)
     earlier: tuple[EarlierTonnes, ...] = ()
+    food_weighed: Calibration | None = None
+    yard_weighed: Calibration | None = None
 
     def __post_init__(self) -> None:
         self._require_consecutive()

@@ -15,17 +15,15 @@ def notes(inputs: AccountInputs, estimation: Estimation) -> tuple[Note, ...]:
     -------
     tuple of Note
         Codes: interval_too_short, no_interval, all_stopped, ageing_not_applied, ageing_assumed, season_not_applied,
-        season_assumed, weigh_ins_not_applied, browns_not_asked, nobody_gave, without_programme_not_measured.
+        season_assumed, weigh_ins_not_applied, weigh_ins_of_volunteers, browns_not_asked, nobody_gave,
+        without_programme_not_measured.
     """
     found = [
         *_of_answers(estimation),
         *_of_ageing(inputs, estimation),
         *_of_season(inputs, estimation),
         *_of_missing(estimation),
-        Note(
-            code="weigh_ins_not_applied",
-            sentence="Volumes are turned into mass by published densities, not by weigh-ins of this programme.",
-        ),
+        *_of_weigh_ins(inputs),
         Note(
             code="browns_not_asked",
             sentence="Browns are not asked about, so their emissions in the bin are not counted.",
@@ -102,6 +100,25 @@ def _of_season(inputs: AccountInputs, estimation: Estimation) -> list[Note]:
         Note(
             code="season_assumed",
             sentence="Yard trimmings are moved from the season asked about to the period by an assumed index.",
+        )
+    ]
+
+
+def _of_weigh_ins(inputs: AccountInputs) -> list[Note]:
+    used = [weighed for weighed in (inputs.food_weighed, inputs.yard_weighed) if weighed]
+    if not used:
+        return [
+            Note(
+                code="weigh_ins_not_applied",
+                sentence="Volumes are turned into mass by published densities, not by weigh-ins of this programme.",
+            )
+        ]
+    if not any(weighed.are_volunteers for weighed in used):
+        return []
+    return [
+        Note(
+            code="weigh_ins_of_volunteers",
+            sentence="Volumes are turned into mass by weigh-ins of volunteers, who may report better than others.",
         )
     ]
 

@@ -93,16 +93,16 @@ def incomplete_beta(x: float, a: float, b: float) -> float:
 
 def _continued_fraction(x: float, a: float, b: float) -> float:
     c, d = 1.0, 1 / _away_from_zero(1 - (a + b) * x / (a + 1))
-    fraction = d
-    for m in range(1, QUANTILE_ROUNDS):
+    fraction, change, m = d, 0.0, 0
+    while abs(change - 1) > QUANTILE_TOLERANCE:  # some √max(a, b) rounds at most, for x below (a+1)/(a+b+2)
+        m += 1
         even = m * (b - m) * x / ((a + 2 * m - 1) * (a + 2 * m))
         odd = -(a + m) * (a + b + m) * x / ((a + 2 * m) * (a + 2 * m + 1))
         for term in (even, odd):
             d = 1 / _away_from_zero(1 + term * d)
             c = _away_from_zero(1 + term / c)
-            fraction *= c * d
-        if abs(c * d - 1) < QUANTILE_TOLERANCE:
-            break
+            change = c * d
+            fraction *= change
     return fraction
 
 

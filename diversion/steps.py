@@ -4,7 +4,6 @@ from collections.abc import Sequence
 
 from diversion.conversions import DAYS_PER_WEEK
 from diversion.estimating import Estimation
-from diversion.factors import FactorSet
 from diversion.figures import Measure, Stream
 from diversion.inputs import AccountInputs, QuarterCells
 from diversion.linear import ASKED
@@ -29,7 +28,7 @@ def working(inputs: AccountInputs, estimation: Estimation) -> Working:
         _joining(estimation),
         _totals(inputs, estimation),
         _silence(inputs, estimation),
-        _weigh_ins(inputs.factors),
+        _weigh_ins(inputs),
         _methane(inputs, estimation),
         _net(inputs, estimation),
         _draws(),
@@ -184,12 +183,25 @@ def _silence(inputs: AccountInputs, estimation: Estimation) -> Step:
     )
 
 
-def _weigh_ins(factors: FactorSet) -> Step:
+def _weigh_ins(inputs: AccountInputs) -> Step:
+    factors = inputs.factors
+    weighed = {"food": inputs.food_weighed, "yard trimmings": inputs.yard_weighed}
+    used = {name: ratio for name, ratio in weighed.items() if ratio}
+    published = [
+        factor
+        for ratio, factor in zip(weighed.values(), (factors.food_density, factors.yard_density), strict=True)
+        if not ratio
+    ]
+    said = "; ".join(f"{name}: {ratio}, instead of the density" for name, ratio in used.items())
     return Step(
         title="Weigh-ins",
-        formula="no weigh-ins in this account: volumes x published density",
-        applied=False,
-        factors=(factors.food_density, factors.yard_density),
+        formula=said or "no weigh-ins in this account: volumes x published density",
+        applied=bool(used),
+        figures=tuple(
+            StepFigure(name=f"weighed {name}", value=ratio.kg_per_litre, unit="kg/L")
+            for name, ratio in used.items()
+        ),
+        factors=tuple(published),
     )
 
 

@@ -11,7 +11,7 @@ from diversion.columns import AMOUNTS, MATERIAL_OF_AMOUNT
 from diversion.conversions import KG_PER_TONNE
 from diversion.factors import FactorSet
 from diversion.figures import Measure, Stream
-from diversion.inputs import JurisdictionSettings, MethodSettings, Quarter
+from diversion.inputs import AccountInputs, JurisdictionSettings, MethodSettings, Quarter
 from diversion.landfill import CollectionPhase, DecayingMaterial, GasCollection, methane_kg_per_tonne
 from diversion.linear import ASKED, MEASURES
 from diversion.population import Array
@@ -100,9 +100,15 @@ def gas_collection(settings: JurisdictionSettings, factors: FactorSet) -> GasCol
     )
 
 
-def densities(factors: FactorSet) -> tuple[float, float, float, float]:
-    """Kilograms per unit of the four amounts: litres by their density, weights by 1."""
-    return factors.food_density.value, 1.0, factors.yard_density.value, 1.0
+def densities(inputs: AccountInputs) -> tuple[float, float, float, float]:
+    """Kilograms per unit of the four amounts: litres by the ratio of weigh-ins or else by density, weights by 1."""
+    food, trimmings = inputs.food_weighed, inputs.yard_weighed
+    return (
+        food.kg_per_litre if food else inputs.factors.food_density.value,
+        1.0,
+        trimmings.kg_per_litre if trimmings else inputs.factors.yard_density.value,
+        1.0,
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -1,15 +1,20 @@
 """An account as a whole."""
 
 import json
+import math
+from dataclasses import replace
 
 import pytest
 
 from diversion.account import compute
+from diversion.calibration import WeighIn, calibrate
 from diversion.cells import Prior, QuitCount
+from diversion.estimating import estimate
 from diversion.factors import Horizon, Precipitation, Report, load
 from diversion.inputs import EarlierTonnes, JurisdictionSettings, MethodSettings, Quarter
 from diversion.landfill import QuarterOfDiversion, methane_by_calendar_year
 from diversion.materials import Material
+from diversion.notes import notes
 from diversion.process import CompostingProcess
 from diversion.terms import silent_ratio
 from diversion.warming import MaterialBalance, Warming, net_warming
@@ -327,3 +332,53 @@ def test_a_figure_is_found_at_the_odds_shown_and_no_others():
     assert gross.at(2) == gross.headline
     with pytest.raises(KeyError):
         gross.at(3)
+
+
+def test_a_figure_without_limits_is_said_to_be_known_too_badly():
+    inputs = make_inputs()
+    estimation = estimate(inputs, inputs.quarters)
+    vague = tuple(
+        replace(figure, alike=replace(figure.alike, lower=None, upper=None)) for figure in estimation.figures
+    )
+
+    assert "no_interval" in {note.code for note in notes(inputs, replace(estimation, figures=vague))}
+    assert "no_interval" not in {note.code for note in notes(inputs, estimation)}
+
+
+def test_a_place_whose_households_all_returned_their_bin_adds_nothing():
+    empty = make_exposure(jurisdiction="B", households=0, days=0)
+    quarter = make_quarter(exposure=(make_exposure(), empty))
+
+    account = compute(make_inputs(quarters=(quarter,)))
+
+    assert [part.household_weeks for part in account.parts_by("jurisdiction")] == [130, 0]
+    assert account.figure("gross") == compute(make_inputs()).figure("gross")
+
+
+def test_a_jurisdiction_may_have_its_own_table_of_gas_collection():
+    def methane(collection):
+        places = (JurisdictionSettings(code="A", collection=collection),)
+        quarter = make_quarter(answers=(full_trash(),))
+        account = compute(make_inputs(quarters=(quarter,), jurisdictions=places))
+        return account.figure("methane_lifetime").alike.value
+
+    typical = ((0, 2, 0.0), (2, 5, 0.5), (5, 15, 0.75), (15, math.inf, 0.85))
+    assert methane(typical) == pytest.approx(methane("typical"))
+    assert methane(((0, math.inf, 0.5),)) == pytest.approx(0.5 * methane("none"))
+
+
+def test_weigh_ins_stand_in_place_of_the_density():
+    weighed = calibrate([WeighIn(reported_litres=10, measured_kg=4)] * 20)
+    inputs = make_inputs(food_weighed=weighed)
+
+    account = compute(inputs)
+
+    ratio = (
+        account.figure("gross", "food").alike.value
+        / compute(make_inputs()).figure("gross", "food").alike.value
+    )
+    assert ratio == pytest.approx(0.4 / 0.327)
+    assert account.working.steps[8].applied
+    assert "20 volunteers" in account.working.steps[8].formula
+    assert "weigh_ins_of_volunteers" in notes_of(account)
+    assert "weigh_ins_not_applied" not in notes_of(account)

@@ -91,3 +91,8 @@ def test_negative_counts_of_quitting_are_refused(counts):
 
     with pytest.raises(BadCell, match="a negative number"):
         QuitCount(months=months, still=still, stopped=stopped)
+
+
+def test_a_sum_of_squares_too_small_for_its_sum_is_noticed():
+    with pytest.raises(BadCell, match="larger than its sum of squares allows"):
+        summed(days_sq_food_sq=1)

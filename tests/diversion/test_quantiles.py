@@ -30,6 +30,12 @@ def test_the_incomplete_beta_function_ends_at_nothing_and_all(x, value):
     assert incomplete_beta(x, 2, 3) == value
 
 
+def test_many_cases_agree_with_scipy():
+    expected = stats.beta.ppf(0.05, 400_000, 600_001)
+
+    assert beta_quantile(0.05, 400_000, 600_001) == pytest.approx(expected, rel=1e-8)
+
+
 def test_beta_quantiles_agree_with_scipy():
     assert beta_quantile(0.95, 3, 18) == pytest.approx(stats.beta.ppf(0.95, 3, 18), abs=1e-12)
 
