@@ -19,6 +19,8 @@ from diversion.settings import SAME_SIZE_TOLERANCE
 
 HEAD = r"(?P<bound>[SM])?F?(?:(?P<count>N)(?:R(?P<upper>N))?)?F?"
 SIZED = re.compile(HEAD + r"X?(?P<size>N)(?P<unit>[UW])m?(?P<vessel>[VG])m?F?")
+MULTIPLIED = re.compile(r"(?P<bound>)(?P<count>N)(?P<upper>)X(?P<size>N)(?P<unit>[UW])")
+MULTIPLIED_AFTER = re.compile(r"(?P<bound>)(?P<upper>)(?P<size>N)(?P<unit>[UW])X(?P<count>N)")
 SIZED_AFTER = re.compile(
     HEAD + r"m?(?P<vessel>[VG])m?(?:O|(?P<open>L)|(?=N.E))(?P<size>N)(?P<unit>[UW])E?J?F?"
 )
@@ -83,6 +85,8 @@ def with_numbers_worked_out(tokens: list[Token]) -> list[Token]:
         (r"a", lambda _: [_number(1)]),
         (r"NF", _filled),
         (r"NP(?=[UVWG])", lambda t: [_sign(words.MORE), t[0]]),
+        (r"N[MS](?=[UVWG])", lambda t: [t[1], t[0]]),
+        (r"N[UVW][MS]$", lambda t: [t[-1], *t[:-1]]),
         (r"P", lambda _: [_sign(words.AND)]),
     )
     for pattern, change in steps:
@@ -177,8 +181,9 @@ def parts_of(tokens: Sequence[Token], *, material: Material, containers: Contain
 
 def _part(tokens: list[Token], material: Material, containers: ContainerTable) -> Part:
     kinds = "".join(token.kind for token in tokens)
-    for pattern, read in ((SIZED, _sized), (SIZED_AFTER, _sized), (PLAIN, _plain)):
+    for pattern in (SIZED, SIZED_AFTER, MULTIPLIED, MULTIPLIED_AFTER, PLAIN):
         if match := pattern.fullmatch(kinds):
+            read = _plain if pattern is PLAIN else _sized
             return _bounded(read(tokens, match), tokens, match)
     if match := UNKNOWN.fullmatch(kinds):
         if kinds == "SNG" and tokens[1].value == 1:
@@ -199,6 +204,8 @@ def _count(tokens: list[Token], match: re.Match[str]) -> float:
         return (1 + half) * fill
     first = tokens[match.start("count")].value
     last = tokens[match.start("upper")].value if match["upper"] else first
+    if last < first:
+        raise Unreadable(SEVERAL)
     return ((first + last) / 2 + half) * fill
 
 
@@ -220,7 +227,8 @@ def _of(container: Container, count: float) -> Part:
 
 
 def _sized(tokens: list[Token], match: re.Match[str]) -> Part:
-    count, vessel = _count(tokens, match), tokens[match.start("vessel")].container
+    count, named = _count(tokens, match), "vessel" in match.re.groupindex
+    vessel = tokens[match.start("vessel")].container if named else None
     number, unit = tokens[match.start("size")].value, tokens[match.start("unit")]
     if unit.container is None:
         said = f"{count:g} × {number:g} {unit.text}"
@@ -230,7 +238,7 @@ def _sized(tokens: list[Token], match: re.Match[str]) -> Part:
         return _of(vessel, count)  # '2 buckets (10 gal)': the brackets hold the sum
     if vessel and _alike(litres, vessel.litres):
         return _of(vessel, count)
-    said = f"{count:g} × {number:g}-{unit.container.name} container"
+    said = f"{count:g} × {number:g}-{unit.container.name}{' container' if named else ''}"
     return Part(count=count, size=litres, is_weight=False, container=None, said=said)
 
 

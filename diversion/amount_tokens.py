@@ -93,7 +93,8 @@ def _pieces(text: str) -> list[str]:
     spelled = "".join(f" {_fraction(char)} " if _is_fraction(char) else char for char in text)
     plain = unicodedata.normalize("NFKD", spelled.lower()).replace("×", "x").replace("⁄", "/")
     plain = "".join(char for char in plain if not unicodedata.combining(char))
-    plain = re.sub(r"[–—‐‑−]", "-", plain).replace("'", "").replace("’", "")
+    plain = re.sub(r"(?<=\d)\s*~\s*(?=\d)|[–—‐‑−]", "-", plain).replace("'", "").replace("’", "")
+    plain = re.sub(r"(?<![\d/.,])(\d+)-(\d+\s*/\s*\d+)", r"\1 \2", plain)  # '1-1/2' is one and a half
     # A sign belongs to a number only at the very start or after a space; elsewhere a dash joins words.
     plain = re.sub(r"([^\d\s]\s+|^\s+)-(?=[\d.])|^-\s?(?=[\d.])", r"\1 minus ", plain)
     plain = re.sub(r"(?<=[a-z])\s*-\s*(?=[a-z])|(?<=\d)-(?=[a-z])|(?<=[a-z])\s*-\s*(?=\d)", " ", plain)

@@ -90,15 +90,16 @@ KINDS: dict[str, str] = {
     **dict.fromkeys(
         spelled(
             "lot lots loads depends depend varies vary some few several many much little unsure "
-            "unknown idk not dont never negative season seasonal biweekly bimonthly bimensual "
+            "unknown idk not dont never negative season seasonal spring summer fall autumn winter biweekly "
+            "bimonthly bimensual "
             "sometimes mucho mucha muchos muchas poco poca pocos pocas algo alguna algunas algunos "
-            "depende varia varios varias nunca variable unlimited"
+            "depende varia varios varias nunca primavera verano otono invierno variable unlimited"
         ),
         DOUBT,
     ),
     **dict.fromkeys(
         spelled(
-            "small smaller plastic big bigger large larger tiny mini medium grocery shopping sandwich "
+            "small smaller plastic contractor big bigger large larger tiny mini medium grocery shopping sandwich "
             "produce coffee kitchen pequeno pequena chico chica grande mediano mediana"
         ),
         SMALL_OR_LARGE,
@@ -117,9 +118,10 @@ KINDS: dict[str, str] = {
 # Runs of words that mean one thing, or nothing here.
 _RUNS = {
     LESS: (
-        "less than|fewer than|no more than|not more than|at most|up to|not even|not quite|menos de|no mas de"
+        "less than|fewer than|no more than|not more than|at most|up to|not even|not quite|menos de"
+        "|no mas de|or less|or fewer|o menos"
     ),
-    MORE: "more than|at least|over|mas de|greater than|al menos|por lo menos",
+    MORE: "more than|at least|over|mas de|greater than|al menos|por lo menos|or more|o mas",
     DOUBT: (
         "a lot|a few|a little|not sure|no se|dont know|do not know|no idea|n / a|un poco|a bit|a ton of"
         "|tons of|every few"

@@ -62,6 +62,9 @@ def yard(text: str, per: Period = Period.WEEK) -> Amount:
         ("two gallons", 2),
         ("a gallon", 1),
         ("dozen quarts", 3),
+        ("1-1/2 gallons", 1.5),
+        ("2 x 5 gal", 10),
+        ("3 gal x 2", 6),
         ("1 gallon and 2 quarts", 1.5),
         ("1 gallon + 2 quarts", 1.5),
         ("2 gallons of food scraps", 2),
@@ -90,6 +93,7 @@ def test_a_volume_is_a_number_of_something_with_a_size(text, gallons):
         ("250 g", 250),
         ("2 bags of 3 lbs", 6 * POUND_G),
         ("2 3-lb bags", 6 * POUND_G),
+        ("2 x 3 lb", 6 * POUND_G),
         ("2 lb and 4 oz", 2.25 * POUND_G),
         ("1 pound of coffee", POUND_G),
     ],
@@ -166,6 +170,7 @@ def test_spanish_is_understood_as_well(text, gallons):
 
 def test_spanish_weights_and_bags_are_understood_as_well():
     assert food("3 libras").grams_per_week == round(3 * POUND_G)
+    assert yard("2 wheelbarrow loads").container == "wheelbarrow"
     assert yard("dos bolsas").millilitres_per_week == round(60 * GALLON_ML)
 
 
@@ -182,6 +187,10 @@ def test_spanish_weights_and_bags_are_understood_as_well():
         ("menos de un envase", 0.25, "taken as half"),
         ("more than 2 gallons", 2, "more than"),
         ("2+ gallons", 2, "more than"),
+        ("2 or more gallons", 2, "more than"),
+        ("2 gallons or more", 2, "more than"),
+        ("2 pails or less", 1, "taken as half"),
+        ("2~3 gallons", 2.5, "the middle of 2 to 3"),
     ],
 )
 def test_an_inexact_number_is_taken_at_its_middle_and_says_so(text, gallons, says):
@@ -227,6 +236,8 @@ def test_nothing_is_an_amount(text):
         ("a small bag", "which container"),
         ("less than 3 containers", "which container"),
         ("2-5 gallon buckets", "more than one way"),
+        ("3-1 gallons", "more than one way"),
+        ("4 pails in summer", "does not commit"),
         ("2 gallons 8 lbs", "more than one way"),
         ("2 gallons and 8 lbs", "more than one way"),
         ("2 gallons a week, 8 a month", "more than one way"),
