@@ -54,7 +54,7 @@ def answer_from(given: AnswerAsGiven, *, root: Household, at: datetime) -> Answe
         received_on=given.received_on or given.answered_on,
         entered_at=at,
         composting=given.composting,
-        asked_per=given.per,
+        asked_per=given.per.value,
         **_words(given),
         **_amounts(given, doubts),
         **_before(given, doubts),
@@ -158,7 +158,7 @@ def _impossible_days(answer: Answer, at: datetime) -> list[str]:
 
 
 def _longest(name: str) -> int:
-    return Answer._meta.get_field(name).max_length or 0
+    return getattr(Answer._meta.get_field(name), "max_length", None) or 0
 
 
 def _within_field(name: str, text: str) -> str:

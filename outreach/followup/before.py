@@ -183,4 +183,5 @@ def _percent(text: str, gap: str) -> int:
 
 
 def _share(shares: list[tuple[Place, int]], of: str) -> int:
-    return min(round(sum(percent * getattr(place, of) for place, percent in shares) / ALL), ALL)
+    total: int = sum(percent * getattr(place, of) for place, percent in shares)
+    return min(round(total / ALL), ALL)

@@ -2,6 +2,7 @@
 
 import django_filters
 from django import forms
+from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
 from outreach.followup.models import Answer, Wave
@@ -9,12 +10,12 @@ from outreach.followup.phrases import AnswerQuerySet
 from outreach.places.models import Jurisdiction
 
 
-def _day(label: str, lookup: str) -> django_filters.DateFilter:
+def _day(label: str | Promise, lookup: str) -> django_filters.DateFilter:
     widget = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
     return django_filters.DateFilter("answered_on", lookup, label=label, widget=widget)
 
 
-class AnswerFilter(django_filters.FilterSet):
+class AnswerFilter(django_filters.FilterSet):  # type: ignore[misc]
     """By wave, place, what they said, how it stands, and period."""
 
     wave = django_filters.ModelChoiceFilter(

@@ -4,6 +4,7 @@ from datetime import date
 from typing import Any
 
 from django import forms
+from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
 from diversion.quantities import Period
@@ -12,7 +13,7 @@ from outreach.followup.models import Answer, Wave
 from outreach.households.models import Household, Participant
 
 
-def _day_field(label: str, **options: Any) -> forms.DateField:
+def _day_field(label: str | Promise, **options: Any) -> forms.DateField:
     widget = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
     return forms.DateField(label=label, widget=widget, **options)
 
@@ -96,7 +97,7 @@ def initial_of(answer: Answer) -> dict[str, Any]:
     return {name: getattr(answer, name) for name in AnswerForm.base_fields}
 
 
-class WaveForm(forms.ModelForm):
+class WaveForm(forms.ModelForm):  # type: ignore[type-arg]
     """Months after the handout, and the name of the wave."""
 
     class Meta:

@@ -18,14 +18,10 @@ class CountAnswers:
 
     def merge(self, kept: Household, absorbed: Household) -> Any:
         moved = Answer.objects.recorded_for([absorbed.pk])
-        set_now = {
-            "from": absorbed.pk,
-            "to": kept.pk,
-            "answers": list(moved.values_list("pk", flat=True)),
-        }
-        self._count_under(set_now["answers"], kept.pk)
+        numbers = list(moved.values_list("pk", flat=True))
+        self._count_under(numbers, kept.pk)
         in_force.rebuild([kept.pk])
-        return set_now
+        return {"from": absorbed.pk, "to": kept.pk, "answers": numbers}
 
     def undo(self, what_was_set: Any) -> None:
         # What was recorded under the absorbed household while it was merged goes back with it.

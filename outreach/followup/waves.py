@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from django.db.models import Count, Exists, F, Min, OuterRef, Q, Subquery
+from django.db.models.expressions import CombinedExpression
 from django.db.models.functions import ExtractDay, ExtractMonth, ExtractYear
 
 from outreach.bins.models.handouts import Handout
@@ -120,7 +121,7 @@ def _first_handout() -> Subquery:
     return Subquery(theirs.values("counted_under").annotate(first=Min("handed_on")).values("first"))
 
 
-def _months_there() -> F:
+def _months_there() -> CombinedExpression:
     """Calendar months from the first handout to the move; none while they live there."""
     return (ExtractYear("ended_on") - ExtractYear("first_handed_on")) * MONTHS_A_YEAR + (
         ExtractMonth("ended_on") - ExtractMonth("first_handed_on")

@@ -3,18 +3,19 @@
 import django_filters
 from django import forms
 from django.conf import settings
+from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
 from outreach.places.models import Jurisdiction
 from outreach.workshops.models import Workshop
 
 
-def _day(label: str, lookup: str) -> django_filters.DateFilter:
+def _day(label: str | Promise, lookup: str) -> django_filters.DateFilter:
     widget = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
     return django_filters.DateFilter("held_on", lookup, label=label, widget=widget)
 
 
-class WorkshopFilter(django_filters.FilterSet):
+class WorkshopFilter(django_filters.FilterSet):  # type: ignore[misc]
     """By state, place, period and language; sortable by the headings that are links."""
 
     state = django_filters.ChoiceFilter(

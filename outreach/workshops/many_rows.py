@@ -7,6 +7,7 @@ for a wide table is most of the time a file takes. Here one prepared statement i
 
 from collections.abc import Iterable, Sequence
 from operator import attrgetter
+from typing import Any
 
 from django.db import connection, models
 
@@ -46,26 +47,28 @@ def update(rows: Sequence[models.Model], names: Iterable[str]) -> None:
     if not rows:
         return
     meta = type(rows[0])._meta
-    fields = [meta.get_field(name) for name in names]
+    key = next(field for field in meta.concrete_fields if field.primary_key)
+    by_name = {field.name: field for field in meta.concrete_fields}
+    fields = [by_name[name] for name in names]
     columns = ", ".join(f"{_quoted(field.column)} = %s" for field in fields)
-    where = f"{_quoted(meta.pk.column)} = %s"
+    where = f"{_quoted(key.column)} = %s"
     statement = f"UPDATE {_table(type(rows[0]))} SET {columns} WHERE {where}"  # noqa: S608
-    _run(statement, _values(rows, [*fields, meta.pk]))
+    _run(statement, _values(rows, [*fields, key]))
 
 
-def _values(rows: Sequence[models.Model], fields: "Sequence[models.Field]") -> list[tuple[object, ...]]:
+def _values(
+    rows: Sequence[models.Model], fields: "Sequence[models.Field[Any, Any]]"
+) -> list[tuple[Any, ...]]:
     """One tuple a row; columns are turned one by one, so that plain ones cost nothing."""
-    columns = []
+    columns: list[Iterable[Any]] = []
     for field in fields:
         values = map(attrgetter(field.attname), rows)
-        if not isinstance(field, PLAIN):
-            turn = field.get_db_prep_save
-            values = [turn(value, connection) for value in values]
-        columns.append(values)
+        is_plain = isinstance(field, PLAIN)
+        columns.append(values if is_plain else [field.get_db_prep_save(v, connection) for v in values])
     return list(zip(*columns, strict=True))
 
 
-def _run(sql: str, values: list[tuple[object, ...]]) -> None:
+def _run(sql: str, values: list[tuple[Any, ...]]) -> None:
     with connection.cursor() as cursor:
         cursor.executemany(sql, values)
 

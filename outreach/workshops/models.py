@@ -18,6 +18,9 @@ class WorkshopQuerySet(models.QuerySet["Workshop"]):
     def held_between(self, first_day: date, last_day: date) -> "WorkshopQuerySet":
         return self.filter(held_on__range=(first_day, last_day)).exclude(state=Workshop.State.CANCELLED)
 
+    def held_before(self, on: date) -> "WorkshopQuerySet":
+        return self.filter(held_on__lt=on).exclude(state=Workshop.State.CANCELLED)
+
     def coming(self, on: date) -> "WorkshopQuerySet":
         return self.filter(held_on__gte=on).exclude(state=Workshop.State.CANCELLED).order_by("held_on")
 
