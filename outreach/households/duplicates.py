@@ -20,7 +20,7 @@ from outreach.staff.models import StaffMember
 Kind = DuplicateRuling.Kind
 # A number or address that more households share than this belongs to none of them: an office, a clinic.
 MOST_WHO_SHARE = 12
-NEAR_STREETS = 0.85  # common practice, no source
+NEAR_STREETS = 0.8  # common practice, no source
 
 
 class Reason(models.TextChoices):

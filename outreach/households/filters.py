@@ -6,7 +6,8 @@ import django_filters
 from django.utils.translation import gettext_lazy as _
 
 from outreach.households import duplicates
-from outreach.households.models import Household, HouseholdQuerySet
+from outreach.households.models import Household
+from outreach.households.querysets import HouseholdQuerySet
 from outreach.households.searching import matching
 
 LIVING = (("here", _("live there now")), ("moved", _("moved out")))

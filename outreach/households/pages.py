@@ -11,7 +11,8 @@ from django_filters.views import FilterView
 
 from outreach.households import dossier, duplicates
 from outreach.households.filters import HouseholdFilter, HouseholdSearch
-from outreach.households.models import Household, HouseholdMerge, HouseholdQuerySet
+from outreach.households.models import Household, HouseholdMerge
+from outreach.households.querysets import HouseholdQuerySet
 from outreach.staff import audit
 from outreach.staff.roles import EVERYONE, OFFICE, WITH_CONTACT_DATA, may
 

@@ -11,6 +11,7 @@ from django.db.models import F, Q
 
 if TYPE_CHECKING:
     from outreach.households.models import Household, Participant
+    from outreach.places.models import Jurisdiction
 
 ORDERS = {
     "street": ("street_key", "unit_key"),
@@ -31,6 +32,13 @@ class HouseholdQuerySet(models.QuerySet["Household"]):
     def standing_open(self) -> HouseholdQuerySet:
         """Roots that have not moved out: at most one at each address and unit."""
         return self.roots().filter(ended_on__isnull=True)
+
+    def in_jurisdiction(self, jurisdiction: Jurisdiction) -> HouseholdQuerySet:
+        return self.filter(jurisdiction=jurisdiction)
+
+    def on_street(self, name: str) -> HouseholdQuerySet:
+        """Those whose street has that word for its name."""
+        return self.filter(street_key__contains=f" {name.upper()} ")
 
     def moved_out(self) -> HouseholdQuerySet:
         return self.roots().filter(ended_on__isnull=False)

@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
+from django.utils.translation import gettext as _
 
 from outreach.households.emails import read_email
 from outreach.households.models import Household, Participant
@@ -88,6 +89,7 @@ def record_household(
     An address whose record was merged into another leads to that other. Known since an earlier day than
     recorded: the earlier day stands.
     """
+    _refuse_what_is_no_address(address)
     household = new_household(address=address, place=place, began_on=began_on, facts=facts)
     try:
         with transaction.atomic():
@@ -110,6 +112,7 @@ def correct_household(
     *, household: Household, address: ReadAddress, place: ResolvedPlace, began_on: date, facts: HouseholdFacts
 ) -> Household:
     """Correct where a household lives and what is known of it; who lives there stays the same."""
+    _refuse_what_is_no_address(address)
     household = Household.objects.select_for_update().get(pk=household.pk)
     household.began_on = began_on
     _with_facts(_at_address(household, address, place), facts)
@@ -162,6 +165,11 @@ def fill_in_blanks(participant: Participant, person: PersonFacts, first_seen_on:
         participant.first_seen_on = first_seen_on
         changed.append("first_seen_on")
     return changed
+
+
+def _refuse_what_is_no_address(address: ReadAddress) -> None:
+    if address.problem or not address.street_key:
+        raise ValidationError({"street": address.problem or _("No street address was given.")})
 
 
 def _who_lives_there(household: Household, on: date) -> Household | None:

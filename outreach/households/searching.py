@@ -4,8 +4,9 @@ import re
 
 from django.db.models import Exists, OuterRef, Q
 
-from outreach.households.models import HouseholdQuerySet, Participant
+from outreach.households.models import Participant
 from outreach.households.names import name_key
+from outreach.households.querysets import HouseholdQuerySet
 from outreach.places.addresses import searched_street
 
 FEWEST_DIGITS = 4  # of a phone; fewer are a house number

@@ -22,7 +22,7 @@ _PO_BOX = re.compile(
     r"\b(?:P\s*O\s*B(?:OX)?|POST\s*OFFICE\s*BOX|P\s*BOX|POBOX)\s*#?\s*[A-Z]?\d*\b", re.IGNORECASE
 )
 _RURAL = re.compile(r"^(?:RR|RURAL ROUTE|RFD|HC|HCR)\s*#?\s*\d+\b", re.IGNORECASE)
-_HOUSE_NUMBER = re.compile(r"^\d+[A-Z]?(?:-\d+[A-Z]?)?$")
+_HOUSE_NUMBER = re.compile(r"^\d+[A-Z]?(?:-(?:\d+[A-Z]?|[A-Z]))?$")
 UNKNOWN_CITY = "?"
 
 
@@ -126,6 +126,7 @@ def _words(stretch: str) -> list[str]:
     plain = re.sub(r"[’`]", "'", plain).replace(".", " ")
     plain = re.sub(r"(?i)\b(apt|apartment|unit|ste|suite|bldg|lot|spc|rm|no)(?=\d)", r"\1 ", plain)
     plain = re.sub(r"(?<=[A-Za-z])-(?=[A-Za-z]{2})", " ", plain)
+    plain = re.sub(r"(?<!\d)/|/(?!\d)|(?<!\w)-(?!\w)", " ", plain)
     return re.sub(r"[^\w#/' \-]+|_", " ", plain).split()
 
 

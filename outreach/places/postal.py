@@ -100,6 +100,9 @@ LONE_UNITS = {
     "REAR": "REAR",
     "SIDE": "SIDE",
     "UPPER": "UPPR",
+    # common practice, no source
+    "DOWNSTAIRS": "LOWR",
+    "UPSTAIRS": "UPPR",
 }
 LONE_UNITS |= {abbreviation: abbreviation for abbreviation in LONE_UNITS.values()}
 # These all number the dwellings of one house: 'Apt 4', 'Unit 4' and '#4' are one door.

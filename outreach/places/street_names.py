@@ -51,6 +51,7 @@ def _shown_word(word: str, own: dict[str, str], *, is_first: bool) -> str:
 
 def _house_number(words: list[str]) -> tuple[str, list[str]]:
     number, rest = words[0].lstrip("0") or words[0], words[1:]
+    number = re.sub(r"-(?=[A-Z]$)", "", number)
     if rest and re.fullmatch(r"\d/\d", rest[0]):
         return f"{number} {rest[0]}", rest[1:]
     return number, rest

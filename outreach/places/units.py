@@ -34,6 +34,8 @@ def split_unit(words: list[str]) -> tuple[list[str], Unit]:
     """Words of a street line → those of the street, and the unit at their end (or at their head)."""
     if len(words) > 2 and words[0] in RANGED_UNITS and words[2][:1].isdigit():
         return words[2:], read_unit(" ".join(words[:2]))
+    if len(words) > 2 and words[-1] in RANGED_UNITS and _after_suffix(words, len(words) - 1):
+        words = words[:-1]  # 'Apt' with nothing after it
     start = next((at for at in range(2, len(words)) if _begins_a_unit(words, at)), None)
     if start is None:
         return words, NO_UNIT

@@ -11,7 +11,7 @@ import pytest
 from django.core.exceptions import ValidationError
 
 from outreach.households import linking, recording
-from outreach.households.models import Participant
+from outreach.households.models import Household, Participant
 from outreach.places.addresses import read_address
 from outreach.places.serving import ResolvedPlace
 from tests.factories.households import make_household, make_participant
@@ -49,6 +49,15 @@ def test_recording_it_again_in_another_spelling_gives_the_one_that_is_there():
 
     assert again == first
     assert not is_new
+
+
+@pytest.mark.parametrize("text", ["PO Box 12", "Main St", ""])
+def test_what_is_no_address_is_refused_in_words(text):
+    with pytest.raises(ValidationError) as told:
+        record(text)
+
+    assert told.value.messages == [read_address(text).problem]
+    assert not Household.objects.exists()
 
 
 def test_an_earlier_day_makes_it_known_since_then():

@@ -33,6 +33,8 @@ SAME_STREET = [
     ("12 O'Dell Ct", "12 ODELL COURT", "12 O’Dell Ct."),
     ("12 Peña Ln", "12 PENA LANE"),
     ("12 1/2 Main St", "12½ Main St."),
+    ("123A Main St", "123-A Main Street"),
+    ("12 Main St", "12 Main St Apt", "12 Main St #", "12 Main St -"),
 ]
 DIFFERENT_STREETS = [
     ("12 Main St", "12 Main Ave"),
@@ -54,7 +56,9 @@ SAME_UNIT = [
     ("12 Main St Apt B", "12 Main St #B", "12 Main St, B"),
     ("12 Main St Bldg C Apt 4", "12 Main St Building C, Unit 4", "12 Main St Bldg. C #4"),
     ("12 Main St Fl 2", "12 Main St 2nd Floor", "12 Main St, Floor 2"),
-    ("12 Main St Rear", "12 Main St, REAR"),
+    ("12 Main St Rear", "12 Main St, REAR", "12 Main St (rear)"),
+    ("12 Main St Upper", "12 Main St upstairs", "12 Main St, Uppr."),
+    ("12 Main St #7", "12 Main St - Apt 7", "12 Main St/Apt 7", "12 Main St; Apt 7"),
 ]
 DIFFERENT_UNITS = [
     ("12 Main St #4", "12 Main St #5"),
