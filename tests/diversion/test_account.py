@@ -382,3 +382,12 @@ def test_weigh_ins_stand_in_place_of_the_density():
     assert "20 volunteers" in account.working.steps[8].formula
     assert "weigh_ins_of_volunteers" in notes_of(account)
     assert "weigh_ins_not_applied" not in notes_of(account)
+
+
+def test_homes_picked_at_random_need_no_word_about_volunteers():
+    homes = [WeighIn(reported_litres=10, measured_kg=3)] * 20
+    weighed = calibrate(homes, picked_at_random=True, homes_picked=30)
+
+    assert not {"weigh_ins_of_volunteers", "weigh_ins_not_applied"} & notes_of(
+        compute(make_inputs(yard_weighed=weighed))
+    )

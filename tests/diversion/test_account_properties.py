@@ -78,7 +78,7 @@ def programmes(*, least=0, most_silent=30):
     return st.builds(make_programme, seeds, st.integers(least, 40), st.just(most_silent))
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(programmes())
 def test_no_account_is_ever_not_a_number(inputs):
     account = compute(inputs)
@@ -87,7 +87,7 @@ def test_no_account_is_ever_not_a_number(inputs):
     assert account.estimated == (account.counts[0].answers >= 5)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(programmes(least=5))
 def test_figures_keep_their_order(inputs):
     account = compute(inputs)
@@ -105,7 +105,7 @@ def test_figures_keep_their_order(inputs):
             assert gross.said_lower <= gross.headline.value <= gross.said_upper
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(programmes(least=5), st.sampled_from(["jurisdiction", "district", "family"]))
 def test_parts_add_up(inputs, dimension):
     account = compute(inputs)
@@ -120,7 +120,7 @@ def test_parts_add_up(inputs, dimension):
     assert households == account.counts[0].households
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(programmes(least=5))
 def test_joining_strata_keeps_every_household_week(inputs):
     account = compute(inputs)
@@ -130,7 +130,7 @@ def test_joining_strata_keeps_every_household_week(inputs):
     assert sum(s.answers for s in account.strata) == account.counts[0].answers
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(programmes(least=5), st.integers(2, 9))
 def test_scaling_every_amount_scales_the_tonnes(inputs, factor):
     quarter = inputs.quarters[0]
@@ -155,7 +155,7 @@ def times(cell, factor):
     )
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(programmes(least=5, most_silent=0))
 def test_a_census_has_no_sampling_error_and_no_silence(inputs):
     account = compute(inputs)
@@ -167,7 +167,7 @@ def test_a_census_has_no_sampling_error_and_no_silence(inputs):
     assert gross.headline.value == pytest.approx(gross.alike.value)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(programmes(least=5), st.randoms())
 def test_the_order_of_cells_does_not_matter(inputs, random):
     quarter = inputs.quarters[0]
@@ -185,7 +185,7 @@ def test_the_order_of_cells_does_not_matter(inputs, random):
         )
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(programmes(least=5))
 def test_the_same_inputs_give_the_same_figures_to_the_last_bit(inputs):
     assert compute(inputs).to_dict() == compute(inputs).to_dict()

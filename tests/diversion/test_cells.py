@@ -96,3 +96,9 @@ def test_negative_counts_of_quitting_are_refused(counts):
 def test_a_sum_of_squares_too_small_for_its_sum_is_noticed():
     with pytest.raises(BadCell, match="larger than its sum of squares allows"):
         summed(days_sq_food_sq=1)
+
+
+@pytest.mark.parametrize("amounts", [{"food": -5}, {"yard": -5}])
+def test_negative_amounts_are_refused_even_where_their_sums_agree(amounts):
+    with pytest.raises(BadCell, match="a negative amount"):
+        make_answers([Answer(**amounts)] * 2)
