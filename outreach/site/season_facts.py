@@ -93,7 +93,7 @@ def _waiting() -> Iterator[Point]:
         (PaperworkRow.objects.for_review().count(), _("rows of paperwork to look at"), "intake_review"),
         (Answer.objects.in_review().count(), _("answers to look at"), "answers_review"),
         (RuleException.objects.without_reason().count(), _("exceptions without a reason"), "exceptions"),
-        (BinModel.objects.unconfirmed().count(), _("bin models to confirm"), "bin_models"),
+        (BinModel.objects.to_confirm().count(), _("bin models to confirm"), "bin_models"),
     )
     for count, words, url_name in kinds:
         if count:
@@ -108,6 +108,7 @@ def _backup(at: datetime) -> Point | None:
         words = _("No backup has been made yet. On the machine, run manage.py back_up with a folder.")
     else:
         day = date_format(last, "j F Y")
-        words = _("The last backup is of %(day)s, more than a week ago. Run manage.py back_up.") % {"day": day}
+        words = _("The last backup is of %(day)s, more than a week ago. Run manage.py back_up.") % {
+            "day": day
+        }
     return Point(words=words, url="", kind="soon")
-

@@ -1,0 +1,99 @@
+"""`manage.py demo`: an invented programme from its paperwork to a filed quarter, and the site to look at it."""
+
+import argparse
+import json
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+from django.core.management import call_command
+from django.core.management.base import BaseCommand, CommandError
+from django.utils import timezone
+from tqdm import tqdm
+
+from outreach.filings import gathering, periods, submitting
+from outreach.filings.documents import files
+from outreach.filings.models import Filing
+from outreach.site.demo import building, scenario
+from outreach.staff.models import StaffMember
+from outreach.workshops.models import Workshop
+
+
+class Command(BaseCommand):
+    help = "Make the demo's records, file its last full quarter, write the documents, and serve."
+
+    def add_arguments(self, parser: argparse.ArgumentParser) -> None:
+        parser.add_argument("--no-serve", action="store_true", help="stop before serving")
+        parser.add_argument("--port", type=int, default=8000, help="where to serve (default %(default)s)")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        note = Path(settings.VAR) / "demo.json"
+        call_command("migrate", verbosity=0)
+        if not note.exists():
+            self._refuse_other_records()
+            note.write_text(json.dumps(self._build(), indent=1), encoding="utf-8")
+        self._tell(json.loads(note.read_text(encoding="utf-8")))
+        if not options["no_serve"]:
+            call_command("serve", port=options["port"])
+
+    def _refuse_other_records(self) -> None:
+        if StaffMember.objects.exists() or Workshop.objects.exists():
+            raise CommandError(
+                f"{settings.VAR} holds records that are not the demo's. Set LOAMBOOK_VAR to an empty folder "
+                "(and leave DATABASE_URL unset) to make the demo there."
+            )
+
+    def _build(self) -> dict[str, Any]:
+        on, at = timezone.localdate(), timezone.now()
+        staff = building.admit_staff(on=on)
+        coordinator = staff["coordinator"][0]
+        building.set_up_places()
+        with tqdm(desc="Taking in paperwork", total=len(scenario.paperwork()), unit="file") as bar:
+            counts = building.take_paperwork_in(by=coordinator, at=at, watch=_by_file(bar))
+        building.put_households_in_districts()
+        building.plan_what_comes(on=on, by=coordinator, at=at)
+        self.stdout.write("Filing the last full quarter …")
+        filing = self._file(on, by=coordinator)
+        documents = Path(settings.VAR) / "documents"
+        return {
+            "counts": counts,
+            "filing": filing.title,
+            "summary": filing.report["summary"],
+            "documents": [str(path) for path in files.write_documents(filing, documents)],
+            "sign_in": {name: password for name, (_, password) in staff.items()},
+        }
+
+    def _file(self, on: date, *, by: StaffMember) -> Filing:
+        """The last full quarter that the paperwork reaches."""
+        last_workshop = Workshop.objects.held_before(on).latest("held_on").held_on
+        quarter = min(periods.last_full_quarter(on), periods.quarter_of(last_workshop))
+        act = submitting.Act(by=by, at=timezone.now(), cut_off=on)
+        return submitting.submit(
+            quarter=quarter, scope=gathering.Scope(jurisdiction=None), choices={}, act=act
+        )
+
+    def _tell(self, note: dict[str, Any]) -> None:
+        counts = note["counts"]
+        self.stdout.write(
+            f"Taken in: {counts['workshops']} workshops, {counts['attendances']} people at them, "
+            f"{counts['households']} households, {counts['handouts']} bins, {counts['answers']} answers; "
+            f"{counts['for_review']} rows for a person to look at."
+        )
+        self.stdout.write(f"Filed: {note['filing']}\n{note['summary']}\n\nDocuments:")
+        for path in note["documents"]:
+            self.stdout.write(f"  {path}")
+        self.stdout.write("\nSign in as:")
+        for name, password in note["sign_in"].items():
+            self.stdout.write(f"  {name:<14} {password}")
+
+
+def _by_file(bar: "tqdm[Any]") -> Any:
+    seen: set[str] = set()
+
+    def watch(name: str, done: int, of: int) -> None:
+        if name not in seen:
+            seen.add(name)
+            bar.update()
+
+    return watch
