@@ -20,11 +20,11 @@ ROWS_A_PAGE = 50
 
 
 def sees_contact_data(request: HttpRequest) -> bool:
-    return request.user.role in WITH_CONTACT_DATA  # type: ignore[union-attr]
+    return request.user.role in WITH_CONTACT_DATA  # type: ignore[union-attr,operator]
 
 
 def may_change(request: HttpRequest) -> bool:
-    return request.user.role in OFFICE  # type: ignore[union-attr]
+    return request.user.role in OFFICE  # type: ignore[union-attr,operator]
 
 
 class HouseholdList(FilterView):
