@@ -66,7 +66,7 @@ def allot(handouts: Iterable[Handout], circumstances: Circumstances, book: RuleB
         by_record[handout.household_id].append(handout)
     if len(by_record) == 1:
         return verdicts
-    alone = {}
+    alone: dict[UUID, Allotment] = {}
     for own in by_record.values():
         alone |= _fold(own, circumstances, book)
     return {event: _merged(verdict, alone[event]) for event, verdict in verdicts.items()}

@@ -11,6 +11,7 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from outreach.bins import eligibility, ledger, settling, stays
+from outreach.bins.balances import locked_balances
 from outreach.bins.models import BinModel, Handout, RuleException, StockBalance, StockMovement, StockPlace
 from outreach.bins.recorder import Recorder
 from outreach.bins.rule_book import RuleBook
@@ -121,7 +122,7 @@ def _allowed(kind: str, about: str, handout: Handout, reason: str, recorder: Rec
 def _excuse_an_empty_shelf(handout: Handout, place: StockPlace, reason: str, recorder: Recorder) -> None:
     if not place.has_balance:
         raise ValidationError(_("Bins are handed out from a store. Choose one."))
-    balance = ledger.locked_balances([(place.pk, handout.bin_model_id)])[place.pk, handout.bin_model_id]
+    balance = locked_balances([(place.pk, handout.bin_model_id)])[place.pk, handout.bin_model_id]
     if balance.on_hand > 0:
         return
     if not reason.strip():

@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from outreach.bins import eligibility, handing_out
+from outreach.bins.admission import is_one_of
 from outreach.bins.filters import HandoutFilter
 from outreach.bins.handout_forms import HandOutForm
 from outreach.bins.models import Handout
@@ -29,7 +30,7 @@ ROWS_A_PAGE = 50
 def handouts(request: HttpRequest) -> HttpResponse:
     narrowed = HandoutFilter(request.GET or None, queryset=Handout.objects.with_details())
     page = Paginator(narrowed.qs, ROWS_A_PAGE).get_page(request.GET.get("page"))
-    sees_names = request.user.role in WITH_CONTACT_DATA  # type: ignore[union-attr]
+    sees_names = is_one_of(request, WITH_CONTACT_DATA)
     template = "bins/handouts.html#rows" if request.htmx else "bins/handouts.html"  # type: ignore[attr-defined]
     response = render(request, template, {"filter": narrowed, "page": page, "sees_names": sees_names})
     response["Vary"] = "HX-Request"
@@ -41,15 +42,14 @@ def handouts(request: HttpRequest) -> HttpResponse:
 def handout(request: HttpRequest, handout_id: int) -> HttpResponse:
     """One handout: what was given, where it stands under the rule, what became of it."""
     shown = get_object_or_404(Handout.objects.with_details(), pk=handout_id)
-    role = request.user.role  # type: ignore[union-attr]
     context = {
         "handout": shown,
         "movements": shown.movements.with_details(),
         "replaced_by": shown.replaced_by.standing().with_details(),
-        "sees_names": role in WITH_CONTACT_DATA,
-        "may_change": role in WITH_CONTACT_DATA and shown.voided_at is None,
-        "may_void": role in OFFICE and shown.voided_at is None,
-        "entries": audit.entries_of(shown) if role in READERS else [],
+        "sees_names": is_one_of(request, WITH_CONTACT_DATA),
+        "may_change": is_one_of(request, WITH_CONTACT_DATA) and shown.voided_at is None,
+        "may_void": is_one_of(request, OFFICE) and shown.voided_at is None,
+        "entries": audit.entries_of(shown) if is_one_of(request, READERS) else [],
     }
     return render(request, "bins/handout.html", context)
 
@@ -69,7 +69,7 @@ def hand_out(request: HttpRequest, household_id: int) -> HttpResponse:
         "form": form,
         "household": household,
         "standing": eligibility.standing_of(household, timezone.localdate()),
-        "may_except": request.user.role in OFFICE,  # type: ignore[union-attr]
+        "may_except": is_one_of(request, OFFICE),
     }
     return render(request, "bins/hand_out.html", context, status=status_of(form))
 
@@ -79,7 +79,7 @@ def _hand_out_form(request: HttpRequest, household: Household) -> HandOutForm:
     shelves = shelves_with_bins()
     if shelves:
         initial["bin_model"], initial["from_place"] = shelves[0][0].split("-")
-    may_except = request.user.role in OFFICE  # type: ignore[union-attr]
+    may_except = is_one_of(request, OFFICE)
     data = _with_shelf(request.POST) if request.method == "POST" else None
     return HandOutForm(data, initial=initial, household=household, may_except=may_except)
 

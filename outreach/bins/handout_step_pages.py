@@ -15,7 +15,7 @@ from outreach.bins.form_page import FormPage
 from outreach.bins.forms import ReasonForm
 from outreach.bins.handout_forms import HandoutDetailsForm, MoveOutForm, ReplaceForm, TakeBackForm
 from outreach.bins.models import Handout
-from outreach.bins.refusals import attempt
+from outreach.bins.refusals import attempt, succeeds
 from outreach.households.models import Household
 from outreach.staff.roles import OFFICE, WITH_CONTACT_DATA, may
 
@@ -44,7 +44,7 @@ def _who(request: HttpRequest) -> dict[str, Any]:
 def handout_take_back(request: HttpRequest, handout_id: int) -> HttpResponse:
     shown = _shown(handout_id)
     form = TakeBackForm(request.POST or None, initial={"taken_back_on": timezone.localdate()})
-    if form.is_valid() and attempt(
+    if form.is_valid() and succeeds(
         form, lambda: handing_out.take_back(handout=shown, **form.cleaned_data, **_who(request))
     ):
         messages.success(request, _("The bin is back; its use has ended on that day."))
@@ -74,7 +74,7 @@ def handout_replace(request: HttpRequest, handout_id: int) -> HttpResponse:
 def handout_void(request: HttpRequest, handout_id: int) -> HttpResponse:
     shown = _shown(handout_id)
     form = ReasonForm(request.POST or None)
-    if form.is_valid() and attempt(
+    if form.is_valid() and succeeds(
         form,
         lambda: handing_out.void(handout=shown, reason=form.cleaned_data["reason"], **_who(request)),
     ):
@@ -108,7 +108,7 @@ def move_out(request: HttpRequest, household_id: int) -> HttpResponse:
     household = get_object_or_404(Household, pk=household_id)
     url = reverse("household", args=[household_id])
     form = MoveOutForm(request.POST or None, household=household, initial={"on": timezone.localdate()})
-    if form.is_valid() and attempt(
+    if form.is_valid() and succeeds(
         form, lambda: moving_out.move_out(household=household, **form.cleaned_data, **_who(request))
     ):
         messages.success(request, _("They moved out. Whoever lives there next is a new household."))

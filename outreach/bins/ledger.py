@@ -7,7 +7,7 @@ import uuid
 from collections import Counter
 from collections.abc import Sequence
 from datetime import date, datetime
-from typing import TypedDict, Unpack
+from typing import Any, Required, TypedDict, Unpack
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -31,20 +31,25 @@ from outreach.staff.models import StaffMember
 Why = StockMovement.Why
 
 
-class MovementFacts(TypedDict, total=False):
-    """What a movement says; `bin_model, quantity, from_place, to_place, why, moved_on` are needed."""
+class WhichBins(TypedDict, total=False):
+    """Which bins an action is about; `bin_model` is needed."""
 
-    bin_model: BinModel
-    quantity: int
-    from_place: StockPlace
-    to_place: StockPlace
-    why: str
-    moved_on: date
+    bin_model: Required[BinModel]
     order: BinOrder | None
     handout: Handout | None
     lot: str
     note: str
     event_id: uuid.UUID | None
+
+
+class MovementFacts(WhichBins, total=False):
+    """What a movement says besides: from where to where, how many, why and when."""
+
+    quantity: Required[int]
+    from_place: Required[StockPlace]
+    to_place: Required[StockPlace]
+    why: Required[str]
+    moved_on: Required[date]
 
 
 @transaction.atomic
@@ -73,8 +78,9 @@ def move(
     return movement
 
 
-def _given(facts: MovementFacts) -> MovementFacts:
-    return {name: value for name, value in facts.items() if name != "event_id" or value}  # type: ignore[return-value]
+def _given(facts: MovementFacts) -> dict[str, Any]:
+    """The event's number where there is one; else the row makes its own."""
+    return {name: value for name, value in facts.items() if name != "event_id" or value}
 
 
 def hand_over(handouts: Sequence[Handout], from_place: StockPlace, recorder: Recorder) -> None:
@@ -134,11 +140,12 @@ def _refuse_below_zero(
 
 def none_left(bin_model: BinModel, place: StockPlace, on_hand: int) -> str:
     """The sentence of a refusal: how many the ledger has, and what to do."""
-    facts = {"count": max(on_hand, 0), "model": bin_model, "place": place}
+    count = max(on_hand, 0)
+    facts = {"count": count, "model": bin_model, "place": place}
     has = ngettext(
         "The ledger has %(count)d %(model)s at %(place)s.",
         "The ledger has %(count)d of %(model)s at %(place)s.",
-        facts["count"],
+        count,
     )
     return f"{has % facts} {_('Count the shelf, or give the reason as an exception.')}"
 
@@ -153,22 +160,31 @@ def _carry(movement: StockMovement, balances: dict[Key, StockBalance]) -> None:
 @transaction.atomic
 def receive(
     *,
+    quantity: int,
     to_place: StockPlace,
     received_on: date,
     by: StaffMember | None,
     at: datetime,
-    **facts: Unpack[MovementFacts],
+    **bins: Unpack[WhichBins],
 ) -> StockMovement:
-    """Bins come from a supplier, against an order where there is one: `bin_model, quantity, order, lot, note`."""
-    order = facts.get("order")
+    """Bins come from a supplier, against an order where there is one."""
+    order = bins.get("order")
     if order is not None:
-        BinOrder.objects.select_for_update().get(pk=order.pk)
-        _fits(order, facts["bin_model"])
-    ends = {"from_place": StockPlace.objects.end(StockPlace.Kind.SUPPLIERS), "to_place": to_place}
-    return move(by=by, at=at, **{**facts, **ends, "why": Why.RECEIVED, "moved_on": received_on})  # type: ignore[misc]
+        order = BinOrder.objects.select_for_update(of=("self",)).get(pk=order.pk)
+        _refuse_another_model(order, bins["bin_model"])
+    return move(
+        quantity=quantity,
+        from_place=StockPlace.objects.end(StockPlace.Kind.SUPPLIERS),
+        to_place=to_place,
+        why=Why.RECEIVED,
+        moved_on=received_on,
+        by=by,
+        at=at,
+        **bins,
+    )
 
 
-def _fits(order: BinOrder, bin_model: BinModel) -> None:
+def _refuse_another_model(order: BinOrder, bin_model: BinModel) -> None:
     if order.cancelled_on is not None:
         raise ValidationError(
             _("This order was cancelled. Receive the bins without it, or make a new order.")
@@ -180,55 +196,70 @@ def _fits(order: BinOrder, bin_model: BinModel) -> None:
 @transaction.atomic
 def count(
     *,
+    quantity: int,
     place: StockPlace,
     counted_on: date,
     by: StaffMember | None,
     at: datetime,
-    **facts: Unpack[MovementFacts],
+    **bins: Unpack[WhichBins],
 ) -> StockMovement | None:
-    """A person counted `quantity` of `bin_model` on the shelf; the difference, if any, is a movement."""
-    key = (place.pk, facts["bin_model"].pk)
-    balance = locked_balances([key])[key]
-    difference = facts["quantity"] - balance.on_hand
+    """A person counted so many on the shelf; the difference, if any, is a movement of its own."""
+    key = (place.pk, bins["bin_model"].pk)
+    difference = quantity - locked_balances([key])[key].on_hand
     if difference == 0:
         return None
     unknown = StockPlace.objects.end(StockPlace.Kind.COUNT)
-    ends = (unknown, place) if difference > 0 else (place, unknown)
     return move(
+        quantity=abs(difference),
+        from_place=unknown if difference > 0 else place,
+        to_place=place if difference > 0 else unknown,
+        why=Why.COUNTED,
+        moved_on=counted_on,
         by=by,
         at=at,
-        **{
-            **facts,
-            "quantity": abs(difference),
-            "from_place": ends[0],
-            "to_place": ends[1],
-            "why": Why.COUNTED,
-            "moved_on": counted_on,
-        },
+        **bins,
     )
 
 
 def write_off(
     *,
+    quantity: int,
     place: StockPlace,
     written_off_on: date,
     by: StaffMember | None,
     at: datetime,
-    **facts: Unpack[MovementFacts],
+    **bins: Unpack[WhichBins],
 ) -> StockMovement:
-    """Bins that are broken or lost leave the ledger: `bin_model, quantity, lot, note`."""
-    ends = {"from_place": place, "to_place": StockPlace.objects.end(StockPlace.Kind.SCRAP)}
-    return move(by=by, at=at, **{**facts, **ends, "why": Why.WRITTEN_OFF, "moved_on": written_off_on})  # type: ignore[misc]
+    """Bins that are broken or lost leave the ledger."""
+    return move(
+        quantity=quantity,
+        from_place=place,
+        to_place=StockPlace.objects.end(StockPlace.Kind.SCRAP),
+        why=Why.WRITTEN_OFF,
+        moved_on=written_off_on,
+        by=by,
+        at=at,
+        **bins,
+    )
 
 
 def take_back(
     *,
+    quantity: int,
     to_place: StockPlace,
     taken_back_on: date,
     by: StaffMember | None,
     at: datetime,
-    **facts: Unpack[MovementFacts],
+    **bins: Unpack[WhichBins],
 ) -> StockMovement:
-    """Bins come back from households, to a store or to scrap: `bin_model, quantity, handout, lot, note`."""
-    ends = {"from_place": StockPlace.objects.end(StockPlace.Kind.HOUSEHOLDS), "to_place": to_place}
-    return move(by=by, at=at, **{**facts, **ends, "why": Why.TAKEN_BACK, "moved_on": taken_back_on})  # type: ignore[misc]
+    """Bins come back from households, to a store or to scrap."""
+    return move(
+        quantity=quantity,
+        from_place=StockPlace.objects.end(StockPlace.Kind.HOUSEHOLDS),
+        to_place=to_place,
+        why=Why.TAKEN_BACK,
+        moved_on=taken_back_on,
+        by=by,
+        at=at,
+        **bins,
+    )

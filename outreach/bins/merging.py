@@ -7,6 +7,7 @@ its own household again, folds both anew, and so gives back the places and stays
 
 from typing import Any
 
+from django.db.models import Model
 from django.utils import timezone
 
 from outreach.bins import settling, stays
@@ -18,7 +19,7 @@ from outreach.staff import audit
 Kind = RuleException.Kind
 
 # Named by each model that counts under a household and is moved; stays are made anew.
-MOVED = {"handouts": Handout, "carried": CarriedBin}
+MOVED: dict[str, type[Model]] = {"handouts": Handout, "carried": CarriedBin}
 
 
 class CountBins:
@@ -41,9 +42,8 @@ class CountBins:
         set_now: dict[str, Any] = {"from": absorbed.pk, "to": kept.pk}
         # Places are given up before the rows meet, so that no two of them ever claim the same one.
         for name, model in MOVED.items():
-            set_now[name] = list(
-                model.objects.filter(counted_under=absorbed).order_by("pk").values_list("pk", flat=True)
-            )
+            rows = model._default_manager.filter(counted_under=absorbed).order_by("pk")
+            set_now[name] = list(rows.values_list("pk", flat=True))
         settling.recount(kept.pk, set_now["handouts"])
         CarriedBin.objects.filter(pk__in=set_now["carried"]).update(counted_under=kept)
         _fold(kept.pk, absorbed.pk)

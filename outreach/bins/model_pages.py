@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from outreach.bins import ordering
+from outreach.bins.admission import is_one_of
 from outreach.bins.form_page import FormPage
 from outreach.bins.forms import BinModelForm, StockPlaceForm
 from outreach.bins.models import BinModel, StockPlace
@@ -19,7 +20,7 @@ from outreach.staff.roles import EVERYONE, OFFICE, may
 @require_GET
 @may(*EVERYONE)
 def bin_models(request: HttpRequest) -> HttpResponse:
-    may_change = request.user.role in OFFICE  # type: ignore[union-attr]
+    may_change = is_one_of(request, OFFICE)
     return render(request, "bins/models.html", {"models": BinModel.objects.all(), "may_change": may_change})
 
 

@@ -9,10 +9,11 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from outreach.bins import ordering
+from outreach.bins.admission import is_one_of
 from outreach.bins.form_page import FormPage
 from outreach.bins.forms import OrderForm, ReasonForm
 from outreach.bins.models import BinOrder
-from outreach.bins.refusals import attempt
+from outreach.bins.refusals import succeeds
 from outreach.staff import audit
 from outreach.staff.roles import EVERYONE, OFFICE, may
 
@@ -21,7 +22,7 @@ from outreach.staff.roles import EVERYONE, OFFICE, may
 @may(*EVERYONE)
 def orders(request: HttpRequest) -> HttpResponse:
     listed = BinOrder.objects.with_received().select_related("bin_model").order_by("-ordered_on", "-pk")
-    may_order = request.user.role in OFFICE  # type: ignore[union-attr]
+    may_order = is_one_of(request, OFFICE)
     context = {"orders": listed, "may_order": may_order, "today": timezone.localdate()}
     return render(request, "bins/orders.html", context)
 
@@ -30,7 +31,7 @@ def orders(request: HttpRequest) -> HttpResponse:
 @may(*EVERYONE)
 def order(request: HttpRequest, order_id: int) -> HttpResponse:
     shown = get_object_or_404(BinOrder.objects.with_received().select_related("bin_model"), pk=order_id)
-    may_order = request.user.role in OFFICE  # type: ignore[union-attr]
+    may_order = is_one_of(request, OFFICE)
     context = {
         "order": shown,
         "receipts": shown.receipts.with_details(),
@@ -65,7 +66,7 @@ def order_edit(request: HttpRequest, order_id: int) -> HttpResponse:
     shown = get_object_or_404(BinOrder.objects.select_related("bin_model"), pk=order_id)
     words, url = str(shown), reverse("order", args=[order_id])
     form = OrderForm(request.POST or None, instance=shown)
-    if form.is_valid() and attempt(form, lambda: ordering.correct_order(order=form.instance)):
+    if form.is_valid() and succeeds(form, lambda: ordering.correct_order(order=form.instance)):
         messages.success(request, _("The order is corrected."))
         return redirect(url)
     page = FormPage(heading=_("Correct this order"), button=_("Save"), back_url=url, trail=((words, url),))
@@ -78,7 +79,7 @@ def order_cancel(request: HttpRequest, order_id: int) -> HttpResponse:
     shown = get_object_or_404(BinOrder.objects.select_related("bin_model"), pk=order_id)
     url = reverse("order", args=[order_id])
     form = ReasonForm(request.POST or None)
-    if form.is_valid() and attempt(
+    if form.is_valid() and succeeds(
         form,
         lambda: ordering.cancel_order(
             order=shown, reason=form.cleaned_data["reason"], on=timezone.localdate()

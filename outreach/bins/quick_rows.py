@@ -42,7 +42,7 @@ def update(model: type[Model], rows: Sequence[Row], names: Sequence[str]) -> Non
         cursor.executemany(statement, list(zip(*columns, strict=True)))
 
 
-def _prepared(field: Field, rows: Sequence[Row]) -> Iterable[Any]:
+def _prepared(field: "Field[Any, Any]", rows: Sequence[Row]) -> Iterable[Any]:
     """One column as the database takes it; a value that comes again is prepared once."""
     name = field.attname
     prepared: dict[Any, Any] = {}

@@ -18,12 +18,18 @@ def attempt(form: forms.BaseForm, act: Callable[[], T]) -> T | None:
         return None
 
 
+def succeeds(form: forms.BaseForm, act: Callable[[], object]) -> bool:
+    """Do it, and say whether it was done."""
+    attempt(form, act)
+    return not form.errors
+
+
 def _show(form: forms.BaseForm, problem: ValidationError) -> None:
     if not hasattr(problem, "error_dict"):
         form.add_error(None, problem)
         return
     for name, texts in problem.message_dict.items():
-        form.add_error(name if name in form.fields else None, texts)  # type: ignore[arg-type]
+        form.add_error(name if name in form.fields else None, texts)
 
 
 def status_of(form: Any) -> int:

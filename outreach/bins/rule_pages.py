@@ -10,11 +10,12 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
 from outreach.bins import excepting, ruling
+from outreach.bins.admission import is_one_of
 from outreach.bins.filters import ExceptionFilter
 from outreach.bins.form_page import FormPage
 from outreach.bins.forms import ReasonForm, RuleForm
 from outreach.bins.models import RuleException, RuleVersion
-from outreach.bins.refusals import attempt
+from outreach.bins.refusals import attempt, succeeds
 from outreach.staff.roles import OFFICE, READERS, WITH_CONTACT_DATA, may
 
 ROWS_A_PAGE = 50
@@ -27,7 +28,7 @@ def rules(request: HttpRequest) -> HttpResponse:
     context = {
         "in_force": ruling.in_force_everywhere(timezone.localdate()),
         "versions": versions,
-        "may_add": request.user.role in OFFICE,  # type: ignore[union-attr]
+        "may_add": is_one_of(request, OFFICE),
         "today": timezone.localdate(),
     }
     return render(request, "bins/rules.html", context)
@@ -37,7 +38,7 @@ def rules(request: HttpRequest) -> HttpResponse:
 @may(*OFFICE)
 def rule_add(request: HttpRequest) -> HttpResponse:
     form = RuleForm(request.POST or None, initial={"in_force_from_on": timezone.localdate()})
-    if form.is_valid() and attempt(form, lambda: ruling.add_version(version=form.instance)):
+    if form.is_valid() and succeeds(form, lambda: ruling.add_version(version=form.instance)):
         messages.success(request, _("The rule is added. Bins handed out before it keep their place."))
         return redirect("rules")
     page = FormPage(
@@ -56,12 +57,11 @@ def exceptions(request: HttpRequest) -> HttpResponse:
     """Bins outside the rule or the ledger; reasons only for those who see free text."""
     narrowed = ExceptionFilter(request.GET or None, queryset=RuleException.objects.with_handouts())
     page = Paginator(narrowed.qs, ROWS_A_PAGE).get_page(request.GET.get("page"))
-    role = request.user.role  # type: ignore[union-attr]
     context = {
         "filter": narrowed,
         "page": page,
-        "may_rule": role in OFFICE,
-        "sees_words": role in WITH_CONTACT_DATA,
+        "may_rule": is_one_of(request, OFFICE),
+        "sees_words": is_one_of(request, WITH_CONTACT_DATA),
     }
     template = "bins/exceptions.html#rows" if request.htmx else "bins/exceptions.html"  # type: ignore[attr-defined]
     response = render(request, template, context)

@@ -5,7 +5,7 @@ that is said beside the figure. An order whose day has passed without bins is no
 """
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -59,7 +59,7 @@ def runs_short(on: date) -> list[Shortage]:
     return [shortage for shortage in found if shortage is not None]
 
 
-def _planned(on: date) -> Sequence[Workshop]:
+def _planned(on: date) -> Iterable[Workshop]:
     return Workshop.objects.coming(on).select_related("venue").order_by("held_on", "starts_at_time", "pk")
 
 

@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from typing import Any
 
 from django.db import transaction
 
@@ -104,7 +105,7 @@ _CARRIED_COLUMNS = (
 )
 
 
-def _of_handout(row: tuple, families: dict[int, str], replaced_on: dict[int, date]) -> Span:
+def _of_handout(row: tuple[Any, ...], families: dict[int, str], replaced_on: dict[int, date]) -> Span:
     household_id, _root, model_id, handed_on, event_id, returned_on, own_end, root_end, pk = row
     ends = [
         (returned_on, Stay.Ended.RETURNED),
@@ -114,14 +115,14 @@ def _of_handout(row: tuple, families: dict[int, str], replaced_on: dict[int, dat
     return _span(handed_on, ends, str(event_id), household_id, families[model_id])
 
 
-def _of_carried(row: tuple, families: dict[int, str]) -> Span:
+def _of_carried(row: tuple[Any, ...], families: dict[int, str]) -> Span:
     household_id, _root, model_id, moved_on, event_id, returned_on, own_end, root_end = row
     ends = [(returned_on, Stay.Ended.RETURNED), (own_end or root_end, Stay.Ended.MOVED)]
     return _span(moved_on, ends, str(event_id), household_id, families[model_id])
 
 
 def _span(
-    begun_on: date, ends: list[tuple[date | None, str]], tie: str, household_id: int, family: str
+    begun_on: date, ends: Sequence[tuple[date | None, str]], tie: str, household_id: int, family: str
 ) -> Span:
     known = [(day.toordinal(), str(because)) for day, because in ends if day is not None]
     until_day, because = min(known, default=(NO_END_DAY, ""))
@@ -165,7 +166,7 @@ def _known(root_ids: Sequence[int]) -> dict[int, dict[Row, int]]:
     known: dict[int, dict[Row, int]] = defaultdict(dict)
     stays = Stay.objects.filter(counted_under__in=root_ids)
     for pk, root_id, *row in stays.values_list("pk", *_COLUMNS):
-        known[root_id][tuple(row)] = pk  # type: ignore[index]
+        known[root_id][tuple(row)] = pk
     return known
 
 

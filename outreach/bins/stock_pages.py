@@ -7,6 +7,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET
 
 from outreach.bins import ledger_reads, running_short
+from outreach.bins.admission import is_one_of
 from outreach.bins.filters import MovementFilter
 from outreach.bins.models import BinModel, BinOrder, RuleException, StockMovement
 from outreach.staff.roles import EVERYONE, OFFICE, READERS, WITH_CONTACT_DATA, may
@@ -18,7 +19,6 @@ ROWS_A_PAGE = 50
 @may(*EVERYONE)
 def bins(request: HttpRequest) -> HttpResponse:
     """Stock by model and place, what is on order, what runs short, what waits for a person."""
-    role = request.user.role  # type: ignore[union-attr]
     context = {
         "stock": ledger_reads.stock_by_model_and_place(),
         "orders": BinOrder.objects.outstanding().select_related("bin_model"),
@@ -26,9 +26,9 @@ def bins(request: HttpRequest) -> HttpResponse:
         "shortages": running_short.runs_short(timezone.localdate()),
         "exceptions_open": RuleException.objects.without_reason().count(),
         "models_to_confirm": BinModel.objects.to_confirm().count(),
-        "may_keep_stock": role in OFFICE,
-        "may_carry": role in WITH_CONTACT_DATA,
-        "may_read": role in READERS,
+        "may_keep_stock": is_one_of(request, OFFICE),
+        "may_carry": is_one_of(request, WITH_CONTACT_DATA),
+        "may_read": is_one_of(request, READERS),
     }
     return render(request, "bins/overview.html", context)
 
@@ -40,7 +40,7 @@ def movements(request: HttpRequest) -> HttpResponse:
     narrowed = MovementFilter(request.GET or None, queryset=StockMovement.objects.with_details())
     page = Paginator(narrowed.qs, ROWS_A_PAGE).get_page(request.GET.get("page"))
     template = "bins/movements.html#rows" if request.htmx else "bins/movements.html"  # type: ignore[attr-defined]
-    sees_notes = request.user.role in WITH_CONTACT_DATA  # type: ignore[union-attr]
+    sees_notes = is_one_of(request, WITH_CONTACT_DATA)
     response = render(request, template, {"filter": narrowed, "page": page, "sees_notes": sees_notes})
     response["Vary"] = "HX-Request"
     return response
@@ -54,6 +54,6 @@ def lot(request: HttpRequest) -> HttpResponse:
     context = {
         "wanted": wanted,
         "trace": ledger_reads.who_has_lot(wanted) if wanted else None,
-        "sees_names": request.user.role in WITH_CONTACT_DATA,  # type: ignore[union-attr]
+        "sees_names": is_one_of(request, WITH_CONTACT_DATA),
     }
     return render(request, "bins/lot.html", context)

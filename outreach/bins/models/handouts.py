@@ -48,7 +48,7 @@ class HandoutQuerySet(models.QuerySet["Handout"]):
     def with_whether_replaced(self) -> "HandoutQuerySet":
         """Each with `is_replaced`: a standing handout points at it."""
         newer = Handout.objects.standing().filter(replaces=models.OuterRef("pk"))
-        return self.annotate(is_replaced=models.Exists(newer))
+        return self.annotate(is_replaced=models.Exists(newer))  # type: ignore[no-redef]
 
     def counted_for_any(self, root_ids: object) -> "HandoutQuerySet":
         return self.filter(counted_under__in=root_ids)
@@ -118,6 +118,8 @@ class Handout(models.Model):
     note = models.CharField(_("note"), max_length=300, blank=True)
 
     objects = HandoutQuerySet.as_manager()
+    # Known of handouts that were read `with_whether_replaced`.
+    is_replaced: bool
 
     class Meta:
         ordering = ["-handed_on", "-id"]

@@ -125,4 +125,4 @@ class RuleException(models.Model):
     @property
     def bins(self) -> list[models.Model]:
         """The handouts it speaks for."""
-        return [*self.handouts.all(), *self.stock_handouts.all()]  # type: ignore[attr-defined]
+        return [*self.handouts.all(), *self.stock_handouts.all()]

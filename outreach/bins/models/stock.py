@@ -112,11 +112,11 @@ class BinOrderQuerySet(models.QuerySet["BinOrder"]):
 
     def with_received(self) -> "BinOrderQuerySet":
         """Each with `received`, the bins that its receipts brought."""
-        return self.annotate(received=Coalesce(models.Sum("receipts__quantity"), 0))
+        return self.annotate(received=Coalesce(models.Sum("receipts__quantity"), 0))  # type: ignore[no-redef]
 
     def outstanding(self) -> "BinOrderQuerySet":
         """Orders of which bins are still to come."""
-        return self.standing().with_received().filter(received__lt=F("quantity"))
+        return self.standing().with_received().filter(received__lt=F("quantity"))  # type: ignore[misc]
 
 
 class BinOrder(models.Model):
@@ -133,6 +133,8 @@ class BinOrder(models.Model):
     note = models.CharField(_("note"), max_length=300, blank=True)
 
     objects = BinOrderQuerySet.as_manager()
+    # Known of orders that were read `with_received`.
+    received: int
 
     class Meta:
         ordering = ["due_on"]
@@ -156,7 +158,7 @@ class BinOrder(models.Model):
     @property
     def to_come(self) -> int:
         """Bins not received yet; only of an order that was read `with_received`."""
-        return max(0, self.quantity - self.received)  # type: ignore[attr-defined]
+        return max(0, self.quantity - self.received)
 
 
 class StockMovementQuerySet(models.QuerySet["StockMovement"]):
