@@ -36,6 +36,7 @@ class Rows:
     gap: np.ndarray
     months: np.ndarray
     truth: float
+    unsaid: np.ndarray | None = None  # composts, but did not say how much
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -139,8 +140,10 @@ def cells_of(rows):
     days = np.rint(rows.weeks * DAYS * FINE).astype(np.int64)
     amounts = np.rint(rows.litres * DECILITRES * FINE).astype(np.int64)
     asked = rows.answers
+    unsaid = np.zeros_like(asked) if rows.unsaid is None else rows.unsaid & rows.active
+    amounts = np.where(unsaid, 0, amounts)
     sums = defaultdict(lambda: np.zeros(6, dtype=object))
-    columns = (rows.jurisdiction, rows.family, rows.band, rows.active, rows.gap, days, amounts)
+    columns = (rows.jurisdiction, rows.family, rows.band, rows.active, rows.gap, unsaid, days, amounts)
     for *key, d, v in zip(*(column[asked].tolist() for column in columns), strict=True):
         sums[tuple(key)] += np.array((1, d, d * d, d * v, d * d * v, d * d * v * v), dtype=object)
     return QuarterCells(
@@ -166,12 +169,13 @@ def _place(jurisdiction, family, band):
 
 
 def _answers(key, numbers):
-    *place, active, gap = key
+    *place, active, gap, unsaid = key
     n, t, tt, tf, ttf, ttff = numbers.tolist()
     return AnswerCell(
         **_place(*place),
         still_composting=active,
         gap_months=gap,
+        food_given=not unsaid,
         answers=n,
         days=t,
         days_sq=tt,
