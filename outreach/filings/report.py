@@ -65,17 +65,17 @@ class Table:
         return len(self.columns) > WIDE_FROM
 
     @property
-    def labelled_rows(self) -> list[list[tuple[str, Cell]]]:
-        """Each cell beside its column's heading, for narrow screens."""
+    def labelled_rows(self) -> list[list[tuple[Column, str, Cell]]]:
+        """Each cell beside its column, and the heading that a narrow screen shows."""
         return [self._labelled(row) for row in self.rows]
 
     @property
-    def labelled_total(self) -> list[tuple[str, Cell]]:
+    def labelled_total(self) -> list[tuple[Column, str, Cell]]:
         return self._labelled(self.total or ())
 
-    def _labelled(self, row: tuple[Cell, ...]) -> list[tuple[str, Cell]]:
+    def _labelled(self, row: tuple[Cell, ...]) -> list[tuple[Column, str, Cell]]:
         headings = (f"{column.heading} {column.unit}".strip() for column in self.columns)
-        return list(zip(headings, row, strict=False))
+        return list(zip(self.columns, headings, row, strict=False))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

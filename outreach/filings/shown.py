@@ -14,6 +14,8 @@ from outreach.filings.report import Chart, Headline, Report, Table
 from outreach.filings.sections.parts import BANDS
 
 LINES_ON_A_PAGE = 50
+# Long tables that stand on the working page instead of the filing's own.
+WORKING_SECTIONS = ("strata", "method", "factors")
 FAMILY_WORDS = dict(BinModel.Family.choices)
 
 

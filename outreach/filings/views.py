@@ -62,6 +62,7 @@ def draft(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "draft": draft,
         "report": shown.report_for_page(composing.report_of(occasion)),
+        "on_working_page": shown.WORKING_SECTIONS,
         "filed": Filing.objects.about(draft.jurisdiction, draft.quarter).standing().first(),
         "restate_form": RestateForm(),
     }
@@ -110,7 +111,11 @@ def discard(request: HttpRequest, pk: int) -> HttpResponseRedirect:
 @may(*READERS)
 def filing(request: HttpRequest, pk: int) -> HttpResponse:
     filing = get_object_or_404(Filing.objects.with_names(), pk=pk)
-    context = {"filing": filing, "report": shown.report_for_page(shown.frozen(filing))}
+    context = {
+        "filing": filing,
+        "report": shown.report_for_page(shown.frozen(filing)),
+        "on_working_page": shown.WORKING_SECTIONS,
+    }
     return render(request, "filings/filing.html", context)
 
 
@@ -122,6 +127,7 @@ def working(request: HttpRequest, pk: int) -> HttpResponse:
         "filing": filing,
         "report": shown.report_for_page(shown.frozen(filing)),
         "steps": shown.steps_of(filing),
+        "on_working_page": shown.WORKING_SECTIONS,
         "page_obj": shown.lines_page(filing, request.GET.get("page")),
     }
     return render(request, "filings/working.html", context)

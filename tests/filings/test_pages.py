@@ -60,10 +60,11 @@ def test_filing_again_asks_for_reasons(as_coordinator):
     assert Filing.objects.standing().get().restates == Filing.objects.exclude(restated_by=None).get()
 
 
-def test_the_page_shows_every_table_of_the_report(as_coordinator):
+def test_the_page_and_its_working_show_every_table_of_the_report(as_coordinator):
     filing = submit(programme())
 
-    text = as_coordinator.get(filing.get_absolute_url()).content.decode()
+    page = as_coordinator.get(filing.get_absolute_url()).content.decode()
+    text = page + as_coordinator.get(reverse("filing_working", args=[filing.pk])).content.decode()
 
     for section in filing.report["sections"]:
         for table in section["tables"]:

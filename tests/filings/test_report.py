@@ -78,10 +78,8 @@ def test_a_row_must_fit_its_columns():
 
 
 def test_rows_are_labelled_for_narrow_screens():
-    (first, _), (_, second) = (
-        make_report().tables[0].labelled_rows[0],
-        make_report().tables[0].labelled_rows[1],
-    )
+    table = make_report().tables[0]
+    first_row, second_row = table.labelled_rows
 
-    assert first == ("What", "Workshops")
-    assert second == ("Weight t", Number(value=0.1 + 0.2, printed="0.30"))
+    assert first_row[0] == (table.columns[0], "What", "Workshops")
+    assert second_row[1] == (table.columns[1], "Weight t", Number(value=0.1 + 0.2, printed="0.30"))

@@ -37,13 +37,21 @@ def _kept_out(occasion: Occasion) -> str:
         f"stayed out of landfill"
     )
     if figure.said_lower is None:
-        return f"Among households with a bin, {said}; every answer was zero, so no interval can be given."
+        return (
+            "No answer in force says that any food scraps or yard trimmings went to landfill before, so none can be "
+            f"counted as kept out of it; {_went_in(occasion)}"
+        )
     return (
         f"Among households with a bin, {said}; depending on what those who did not answer are doing, the true "
         f"figure lies between {mass.of(figure.said_lower).printed} and {mass.of(figure.said_upper).printed}. "
         f"If they are like those who answered, it is {mass.of(alike.value).printed}, with a 90 % interval of "
         f"{mass.range_of(alike.lower, alike.upper)}."
     )
+
+
+def _went_in(occasion: Occasion) -> str:
+    gross = occasion.accounts.period.figure(Measure.GROSS).headline.value
+    return f"an estimated {occasion.mass.of(gross).printed} {occasion.mass.name} went into bins."
 
 
 def _response(occasion: Occasion) -> str:
