@@ -1,6 +1,7 @@
 """Methane of landfilled waste: closed form, views, and what must hold whatever the numbers."""
 
 import math
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -227,17 +228,48 @@ def test_a_material_outside_its_range_cannot_exist(name, value):
     assert refused.value.low <= 1
 
 
-def test_shares_and_delays_outside_their_range_cannot_exist():
-    for make in (
-        lambda: gas((0, 1, 1.5)),
-        lambda: gas((-1, 1, 0.5)),
-        lambda: gas(oxidation=1.5),
-        lambda: gas(delay_years=-1),
-        lambda: QuarterOfDiversion(year=2025, quarter=5, tonnes=1),
-        lambda: QuarterOfDiversion(year=2025, quarter=1, tonnes=-1),
-    ):
-        with pytest.raises(OutOfRange, match="must lie between"):
-            make()
+@pytest.mark.parametrize(
+    ("make", "name"),
+    [
+        (lambda: gas((0, 1, 1.5)), "efficiency, share of gas caught"),
+        (lambda: gas((-1, 1, 0.5)), "from_age, years"),
+        (lambda: gas(oxidation=1.5), "oxidation, share of escaping methane"),
+        (lambda: gas(delay_years=-1), "delay_years"),
+        (lambda: QuarterOfDiversion(year=2025, quarter=5, tonnes=1), "quarter"),
+        (lambda: QuarterOfDiversion(year=2025, quarter=0, tonnes=1), "quarter"),
+        (lambda: QuarterOfDiversion(year=2025, quarter=1, tonnes=-1), "tonnes"),
+        (
+            lambda: ipcc_yearly_methane({}, material(), last_year=2026, reaction_start_month=0),
+            "reaction_start_month",
+        ),
+    ],
+)
+def test_a_number_outside_its_range_is_named(make, name):
+    with pytest.raises(OutOfRange, match="must lie between") as refused:
+        make()
+
+    assert refused.value.name == name
+    assert str(refused.value).startswith(f"{name} is ")
+
+
+def test_the_ends_of_a_range_belong_to_it():
+    assert QuarterOfDiversion(year=2025, quarter=4, tonnes=0).middle == 2025.875
+    assert gas((0, 1, 1.0), oxidation=1.0).oxidation == 1
+    january = ipcc_yearly_methane({2025: 1.0}, material(), last_year=2025, reaction_start_month=1)
+    assert january[2025] == pytest.approx(methane_kg_per_tonne(material(), BARE, to_age=1) / 1000)
+
+
+def test_a_shallow_landfill_makes_its_share_of_methane_in_every_form():
+    """The methane correction factor multiplies: 0.4 for a shallow unmanaged site, IPCC 2006 Table 3.1, memory."""
+    shallow = replace(material(), mcf=0.4)
+
+    assert methane_kg_per_tonne(shallow, TYPICAL) == pytest.approx(
+        0.4 * methane_kg_per_tonne(material(), TYPICAL)
+    )
+    for year in (2026, 2030):
+        usual = subpart_hh_methane({2025: 1.0}, material(), year=year)
+        assert subpart_hh_methane({2025: 1.0}, shallow, year=year) == pytest.approx(0.4 * usual)
+        assert ipcc_yearly_methane({2025: 1.0}, shallow, last_year=year)[year] == pytest.approx(0.4 * usual)
 
 
 def test_browns_are_no_landfill_material():
