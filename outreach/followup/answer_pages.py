@@ -37,7 +37,7 @@ def followup(request: HttpRequest) -> HttpResponse:
     context = {
         "filter": narrowed,
         "page": Paginator(narrowed.qs, ROWS_A_PAGE).get_page(request.GET.get("page")),
-        "sees_words": request.user.role in OFFICE,  # type: ignore[union-attr]
+        "sees_words": request.user.role in OFFICE,  # type: ignore[union-attr, operator]
     }
     if request.htmx:  # type: ignore[attr-defined]
         response = render(request, "followup/list.html#rows", context)
@@ -57,7 +57,7 @@ def followup(request: HttpRequest) -> HttpResponse:
 def answer(request: HttpRequest, answer_id: int) -> HttpResponse:
     """One answer: words, readings, how it stands, what it corrects; words only for the office."""
     shown = get_object_or_404(Answer.objects.with_history(), pk=answer_id)
-    sees_words = request.user.role in OFFICE  # type: ignore[union-attr]
+    sees_words = request.user.role in OFFICE  # type: ignore[union-attr, operator]
     context = {
         "answer": shown,
         "sees_words": sees_words,
@@ -110,7 +110,7 @@ def answer_correct(request: HttpRequest, answer_id: int) -> HttpResponse:
             given = form.given()
             new = reviewing.correct_answer(answer=old, given=given, by=request.user, at=timezone.now())  # type: ignore[arg-type]
         except ValidationError as problem:
-            form.add_error(None, problem.messages)  # type: ignore[arg-type]
+            form.add_error(None, problem.messages)
         else:
             _say(request, answering.RecordedAnswer(new, was_known=False))
             return redirect("answer", new.pk)

@@ -15,7 +15,7 @@ from outreach.households.models import Household, Participant
 
 def _day_field(label: str | Promise, **options: Any) -> forms.DateField:
     widget = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
-    return forms.DateField(label=label, widget=widget, **options)
+    return forms.DateField(label=label, widget=widget, **options)  # type: ignore[arg-type]
 
 
 class AnswerForm(forms.Form):

@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy
 from outreach.followup import in_force, waves
 from outreach.followup.answer_reading import AnswerAsGiven, answer_from
 from outreach.followup.answering import locked_roots
-from outreach.followup.models import Answer
+from outreach.followup.models import Answer, Wave
 from outreach.staff.models import StaffMember
 from outreach.workshops.roots import roots_of
 
@@ -91,7 +91,7 @@ def _replace_the_other_of_that_day(answer: Answer) -> None:
     answer.corrects = answer.corrects or other
 
 
-def _free_wave(answer: Answer) -> "waves.Wave | None":
+def _free_wave(answer: Answer) -> Wave | None:
     """The wave its day falls into, unless another answer of the household already has it."""
     first = waves.first_handouts([answer.counted_under_id]).get(answer.counted_under_id)
     wave = waves.wave_of(first, answer.answered_on, waves.open_waves())

@@ -16,7 +16,8 @@ from outreach.bins.models.handouts import Handout
 from outreach.followup.due_days import MONTHS_A_YEAR, due_on, latest_handout_due
 from outreach.followup.models import Answer, Wave
 from outreach.followup.phrases import AnswerQuerySet
-from outreach.households.models import Household, HouseholdQuerySet
+from outreach.households.models import Household
+from outreach.households.querysets import HouseholdQuerySet
 from outreach.places.models import Jurisdiction
 
 
@@ -66,7 +67,8 @@ def due(*, on: date) -> HouseholdQuerySet:
     for wave, later in zip(waves, [*waves[1:], None], strict=True):
         rows = silent(wave, on=on)
         if later is not None:
-            rows = rows.filter(first_handed_on__gt=latest_handout_due(on, later.months_after))
+            not_yet_later = Q(first_handed_on__gt=latest_handout_due(on, later.months_after))
+            rows = rows.filter(not_yet_later)
         owing = owing | Household.objects.filter(pk__in=rows.values("pk"))
     return owing
 

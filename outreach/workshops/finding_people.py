@@ -2,9 +2,10 @@
 
 from django.db.models import Q
 
-from outreach.households.models import Participant, ParticipantQuerySet
+from outreach.households.models import Participant
 from outreach.households.names import name_key
 from outreach.households.phones import phone_key
+from outreach.households.querysets import ParticipantQuerySet
 from outreach.places.addresses import read_address
 
 MOST_SHOWN = 20

@@ -151,7 +151,7 @@ class Workshop(models.Model):
 
 class RegistrationQuerySet(models.QuerySet["Registration"]):
     def at(self, workshop: Workshop | OuterRef) -> "RegistrationQuerySet":
-        return self.filter(workshop=workshop)
+        return self.filter(workshop=workshop)  # type: ignore[misc]
 
     def at_any_of(self, workshop_ids: Iterable[int]) -> "RegistrationQuerySet":
         return self.filter(workshop__in=workshop_ids)

@@ -34,7 +34,7 @@ def workshops(request: HttpRequest) -> HttpResponse:
     narrowed = WorkshopFilter(request.GET or None, queryset=Workshop.objects.with_people())
     page = Paginator(narrowed.qs, ROWS_A_PAGE).get_page(request.GET.get("page"))
     template = "workshops/list.html#rows" if request.htmx else "workshops/list.html"  # type: ignore[attr-defined]
-    may_add = request.user.role in OFFICE  # type: ignore[union-attr]
+    may_add = request.user.role in OFFICE  # type: ignore[union-attr, operator]
     response = render(request, template, {"filter": narrowed, "page": page, "may_add": may_add})
     response["Vary"] = "HX-Request"
     return response
@@ -85,7 +85,7 @@ def workshop_edit(request: HttpRequest, workshop_id: int) -> HttpResponse:
         try:
             planning.correct(workshop=form.instance, by=request.user, at=timezone.now())  # type: ignore[arg-type]
         except ValidationError as problem:
-            form.add_error(None, problem.messages)  # type: ignore[arg-type]
+            form.add_error(None, problem.messages)
         else:
             messages.success(request, _("The workshop is corrected."))
             return redirect("workshop", workshop_id)
@@ -118,7 +118,7 @@ def workshop_reason(request: HttpRequest, workshop_id: int, step: str) -> HttpRe
         try:
             now = act(workshop=shown, reason=reason, by=request.user, at=timezone.now())
         except ValidationError as problem:
-            form.add_error(None, problem.messages)  # type: ignore[arg-type]
+            form.add_error(None, problem.messages)
         else:
             messages.success(request, _("The workshop is %(state)s.") % {"state": now.get_state_display()})
             return redirect("workshop", workshop_id)
