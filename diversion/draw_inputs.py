@@ -13,6 +13,7 @@ from diversion.factors import FactorSet, Precipitation
 from diversion.figures import Measure
 from diversion.landfill import GasCollection
 from diversion.materials import Material
+from diversion.settings import NEGLIGIBLE_SPREAD
 from diversion.warming import Warming
 
 MEASURES = tuple(Measure)
@@ -86,8 +87,9 @@ class DrawnTotals:
 
     @property
     def above(self) -> tuple[int, ...]:
-        """Where the totals above 0 are, in the order of the covariance."""
-        return tuple(np.flatnonzero(self.totals.ravel() > 0).tolist())
+        """Where the totals above 0 are, in the order of the covariance; rounding of the largest counts as 0."""
+        flat = self.totals.ravel()
+        return tuple(np.flatnonzero(flat > NEGLIGIBLE_SPREAD * flat.max(initial=0.0)).tolist())
 
 
 @cache

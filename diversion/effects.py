@@ -4,6 +4,8 @@ Every effect has the draws along its last axis, and the figures are linear in ea
 still; `outputs.evaluate` puts them together.
 """
 
+import math
+
 import numpy as np
 
 from diversion.conversion_draws import conversion_effects, conversion_names, drawn_factor, stretched
@@ -11,9 +13,10 @@ from diversion.draw_inputs import MATERIALS, DrawInputs, DrawnTotals
 from diversion.drawing import Array, Design
 from diversion.factors import PublishedFactor
 from diversion.figures import Measure
+from diversion.intervals import multiplier
 from diversion.landfill import GasCollection
 from diversion.materials import Material
-from diversion.settings import LIFETIME_YEARS
+from diversion.settings import LIFETIME_YEARS, WIDEST_LOG_INTERVAL
 
 SAMPLING = "who answered"
 QUITTING = "quitting rate"
@@ -85,19 +88,27 @@ def decay(material: Material) -> str:
 def drawn_totals(totals: DrawnTotals, *, design: Design) -> Array:
     """Jointly log-normal draws of the totals above 0, shape (T, count), in the order of `DrawnTotals.places`.
 
-    The median of each is its estimate, and the log-covariance is κκ′ Cov/ŶŶ′ with κ = t/z for its degrees of freedom. A
-    part never exceeds what it is a part of.
+    The median of each is its estimate, and the log-covariance is κκ′ Cov/ŶŶ′ with κ = t/z for its degrees of freedom,
+    cut where an interval would no longer mean anything. A part never exceeds what it is a part of.
     """
     above = list(totals.above)
     medians = totals.totals.ravel()[above]
     stretch = np.array([stretched(d) for d in totals.degrees_of_freedom.ravel()[above].tolist()])
-    relative = totals.covariance[np.ix_(above, above)] / np.outer(medians, medians)
-    root = _symmetric_root(relative * np.outer(stretch, stretch))
+    relative = totals.covariance[np.ix_(above, above)] / np.outer(medians / stretch, medians / stretch)
+    root = _symmetric_root(_no_wider_than_means_anything(relative))
     drawn = root @ design.normals_beside(SAMPLING, len(above))
     np.exp(drawn, out=drawn)
     drawn *= medians[:, None]
     _keep_parts_within(drawn, totals, above)
     return drawn
+
+
+def _no_wider_than_means_anything(covariance: Array) -> Array:
+    """The covariance with spreads cut to the widest interval that is ever given, so that no draw overflows."""
+    spreads = np.sqrt(np.maximum(np.diag(covariance), 0))
+    widest = WIDEST_LOG_INTERVAL / multiplier(math.inf)
+    kept = np.divide(widest, spreads, out=np.ones_like(spreads), where=spreads > widest)
+    return np.asarray(covariance * np.outer(kept, kept))
 
 
 def _symmetric_root(covariance: Array) -> Array:

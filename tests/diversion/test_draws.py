@@ -234,6 +234,23 @@ def test_nothing_composted_is_drawn_as_nothing():
         assert (figure.central, figure.lower, figure.upper, figure.shares.groups) == (0, 0, 0, ())
 
 
+def test_absurd_spread_gives_wide_limits_and_no_overflow():
+    figures = draw(make_inputs(totals=make_totals(cv=1e6, degrees=1.0)), seed=1, count=500)
+
+    for figure in figures.figures:
+        assert math.isfinite(figure.lower)
+        assert math.isfinite(figure.upper)
+    assert figures.figure("gross").upper > 1000 * figures.figure("gross").central
+
+
+def test_what_is_only_rounding_is_not_drawn():
+    rounding = [[300_000, 0, 1e-20, 0] + [0] * 12]
+
+    assert (
+        draw(make_inputs(totals=make_totals(rounding)), seed=1, count=100).figure("gross", "yard").upper == 0
+    )
+
+
 def test_docf_and_the_first_print_of_nitrous_oxide_are_scenarios():
     usual = draw(make_inputs(), seed=1, count=500)
     scenario = draw(make_inputs(food_docf=0.7, n2o_as_printed=True), seed=1, count=500)
