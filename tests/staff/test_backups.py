@@ -23,7 +23,7 @@ from outreach.staff import backups, restoring
 
 ROOT = Path(__file__).parents[2]
 POSTGRESQL = os.environ.get("DATABASE_URL", "")
-pytestmark = pytest.mark.postgres
+pytestmark = [pytest.mark.postgres, pytest.mark.slow]
 
 # Two rows in one transaction, over and over: a backup with an odd number is not of one instant.
 WRITER = """
