@@ -64,6 +64,8 @@ class Contributions:
         Landfill-bound is what went to trash, before the landfilled share of the jurisdiction.
     gaps : array, shape (C, 16)
         ΣTug, with g the months that the amount was aged by.
+    known : array, shape (C, 16)
+        Answers whose amount is known, and not filled in.
     nobody_gave : tuple of str
         What some answer lacks and nobody at all gave; it counts as 0.
     """
@@ -71,6 +73,7 @@ class Contributions:
     value: Lines
     influence: Lines
     gaps: Array
+    known: Array
     nobody_gave: tuple[str, ...]
 
 
@@ -116,6 +119,7 @@ def contributions(
             [gross.influence, *(gross.influence.times(share.influence) for share in shares)]
         ),
         gaps=np.concatenate([gross.gaps, *(gross.gaps * share.value for share in shares)], axis=1),
+        known=np.tile(gross.known, len(MEASURES)),
         nobody_gave=gross.nobody_gave + trash.nobody_gave + composted.nobody_gave,
     )
 
@@ -142,6 +146,7 @@ def _gross(
         value=_lines(value),
         influence=_lines(influence),
         gaps=np.column_stack(gaps),
+        known=(columns.answers[:, None] * (given | ~columns.still[:, None]))[:, MATERIAL_OF_AMOUNT],
         nobody_gave=tuple(nobody),
     )
 

@@ -56,6 +56,9 @@ class GroupRates:
         v = n/(n-1) Σee'/(ΣT)² with e = T(u - R), before any finite population correction.
     answers, households : array of int, shape (H,)
         n and N.
+    known : array, shape (H, Q)
+        How many of the answers tell the quantity; the others were filled in, and bring no finite population
+        correction.
 
     Raises
     ------
@@ -73,6 +76,7 @@ class GroupRates:
     covariances: Array
     answers: NDArray[np.int64]
     households: NDArray[np.int64]
+    known: Array
 
     def __post_init__(self) -> None:
         for answers, households in zip(self.answers.tolist(), self.households.tolist(), strict=True):
@@ -110,18 +114,19 @@ class GroupRates:
         -------
         array, shape (F, H)
         """
-        spread = np.matmul(weights.transpose(1, 0, 2), self.covariances)
-        raw = (spread * weights.transpose(1, 0, 2)).sum(axis=2).T
-        corrected: Array = np.maximum(raw, 0.0) * (1 - correction * self.answers / self.households)
-        return corrected
+        by_group = self._corrected(weights, correction)
+        raw: Array = (np.matmul(by_group, self.covariances) * by_group).sum(axis=2).T
+        return np.maximum(raw, 0.0)
 
     def covariance(self, weights: Array, *, correction: float = CORRECTION_SHARE) -> Array:
         """Joint covariance of `totals`, shape (F, F)."""
-        left = 1 - correction * self.answers / self.households
-        by_group = weights.transpose(1, 0, 2)
-        return np.asarray(
-            (by_group @ self.covariances @ by_group.transpose(0, 2, 1) * left[:, None, None]).sum(axis=0)
-        )
+        by_group = self._corrected(weights, correction)
+        return np.asarray((by_group @ self.covariances @ by_group.transpose(0, 2, 1)).sum(axis=0))
+
+    def _corrected(self, weights: Array, correction: float) -> Array:
+        """Weights with the root of each quantity's finite population correction, shape (H, F, Q)."""
+        left = np.sqrt(1 - correction * self.known / self.households[:, None])
+        return weights.transpose(1, 0, 2) * left[:, None, :]
 
 
 def group_rates(
@@ -159,6 +164,7 @@ def group_rates(
         covariances=scaled(squared, answered=answered, answers=answers),
         answers=answers,
         households=households,
+        known=np.broadcast_to(answers[:, None], rates.shape),
     )
 
 

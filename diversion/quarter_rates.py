@@ -192,6 +192,7 @@ def _rates(columns: AnswerColumns, drawn: Contributions, groups: Sequence[Group]
         ),
         answers=answers,
         households=np.array([group.households for group in groups]),
+        known=_sums(columns, drawn.known),
     )
 
 
