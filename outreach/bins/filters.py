@@ -28,7 +28,7 @@ def _bin_model() -> django_filters.ModelChoiceFilter:
     )
 
 
-class MovementFilter(django_filters.FilterSet):  # type: ignore[misc]
+class MovementFilter(django_filters.FilterSet):
     """By model, place, why, lot and day."""
 
     bin_model = _bin_model()
@@ -50,7 +50,7 @@ class MovementFilter(django_filters.FilterSet):  # type: ignore[misc]
         return movements.touching(place)
 
 
-class HandoutFilter(django_filters.FilterSet):  # type: ignore[misc]
+class HandoutFilter(django_filters.FilterSet):
     """By model, where the household lives, day, and whether it stands."""
 
     STATES = (
@@ -84,7 +84,7 @@ class HandoutFilter(django_filters.FilterSet):  # type: ignore[misc]
         return handouts.in_state(state)
 
 
-class ExceptionFilter(django_filters.FilterSet):  # type: ignore[misc]
+class ExceptionFilter(django_filters.FilterSet):
     """By kind, and whether the reason is still to be given."""
 
     kind = django_filters.ChoiceFilter(

@@ -37,7 +37,7 @@ class CentsField(forms.DecimalField):
         return f"{value / 100:.2f}" if isinstance(value, int) else value
 
 
-class BinModelForm(forms.ModelForm):  # type: ignore[type-arg]
+class BinModelForm(forms.ModelForm):
     """A kind of bin; its name is known in any spelling of capitals and spaces."""
 
     unit_cost_cents = CentsField(label=_("Usual unit cost, $"), required=False)
@@ -60,7 +60,7 @@ class BinModelForm(forms.ModelForm):  # type: ignore[type-arg]
         return name
 
 
-class StockPlaceForm(forms.ModelForm):  # type: ignore[type-arg]
+class StockPlaceForm(forms.ModelForm):
     """A store, table or van."""
 
     class Meta:
@@ -68,7 +68,7 @@ class StockPlaceForm(forms.ModelForm):  # type: ignore[type-arg]
         fields: ClassVar = ["name"]
 
 
-class OrderForm(forms.ModelForm):  # type: ignore[type-arg]
+class OrderForm(forms.ModelForm):
     """So many bins from a supplier."""
 
     unit_price_cents = CentsField(label=_("Unit price, $"), required=False)
@@ -93,11 +93,11 @@ def _quantity(label: Any, least: int = 1) -> forms.IntegerField:
     return forms.IntegerField(label=label, min_value=least, max_value=MOST_BINS)
 
 
-def _store(label: Any) -> forms.ModelChoiceField:  # type: ignore[type-arg]
+def _store(label: Any) -> forms.ModelChoiceField:
     return forms.ModelChoiceField(StockPlace.objects.stores(), label=label)
 
 
-def _any_model() -> forms.ModelChoiceField:  # type: ignore[type-arg]
+def _any_model() -> forms.ModelChoiceField:
     return forms.ModelChoiceField(BinModel.objects.all(), label=_("Bin model"))
 
 
@@ -162,7 +162,7 @@ class ReasonForm(forms.Form):
     reason = forms.CharField(label=_("Reason"), max_length=300, help_text=_("It is kept with the record."))
 
 
-class RuleForm(forms.ModelForm):  # type: ignore[type-arg]
+class RuleForm(forms.ModelForm):
     """A new version of the rule; earlier ones stay as they were."""
 
     class Meta:

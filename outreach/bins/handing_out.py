@@ -55,6 +55,7 @@ def hand_out(
     """
     recorder = Recorder(by, at)
     root = _locked(facts["household"])
+    _read_again(facts)
     facts.setdefault("happened_at", _instant(facts["handed_on"], at))
     handout = Handout(counted_under_id=root.pk, entered_at=at, entered_by=by, **facts)
     _refuse_the_impossible(handout, at)
@@ -69,6 +70,14 @@ def hand_out(
 
 def _locked(household: Household) -> settling.Root:
     return settling.locked_roots([household.pk])[household.pk]
+
+
+def _read_again(facts: HandoutFacts) -> None:
+    """Under the lock: someone may have recorded a move or a return since the caller read them."""
+    facts["household"] = Household.objects.get(pk=facts["household"].pk)
+    replaced = facts.get("replaces")
+    if replaced is not None:
+        facts["replaces"] = Handout.objects.get(pk=replaced.pk)
 
 
 def _instant(handed_on: date, at: datetime) -> datetime:

@@ -97,7 +97,7 @@ class MoveOutForm(forms.Form):
         self.fields["new_household"].queryset = found.exclude(pk=household.pk).distinct()  # type: ignore[attr-defined]
 
 
-class HandoutDetailsForm(forms.ModelForm):  # type: ignore[type-arg]
+class HandoutDetailsForm(forms.ModelForm):
     """What may be corrected of a handout without touching the rule or the ledger."""
 
     copay_cents = CentsField(label=_("Co-pay taken, $"), required=False)
