@@ -251,6 +251,18 @@ def test_what_is_only_rounding_is_not_drawn():
     )
 
 
+@pytest.mark.parametrize(("rate", "error"), [(0.012, 0.003), (0.004, 0.004)])
+def test_the_quitting_rate_is_normal_cut_at_nothing_and_ages_by_the_gap(rate, error):
+    """Limits by hand: Ŷ e^{−(λ − λ̂)ḡ} at λ̂ ± 1.645 se, λ not under 0; gap 6 months; the only uncertainty here."""
+    certain = only_sampling(totals=make_totals(cv=0.0))
+    figure = draw(replace(certain, quitting_rate=rate, quitting_rate_error=error), seed=1).figure("gross")
+
+    slow, fast = max(rate - 1.6448536 * error, 0), rate + 1.6448536 * error
+    assert figure.upper == pytest.approx(figure.central * math.exp(-(slow - rate) * 6), rel=1e-4)
+    assert figure.lower == pytest.approx(figure.central * math.exp(-(fast - rate) * 6), rel=1e-4)
+    assert [share.group for share in figure.shares.groups] == ["quitting rate"]
+
+
 def test_docf_and_the_first_print_of_nitrous_oxide_are_scenarios():
     usual = draw(make_inputs(), seed=1, count=500)
     scenario = draw(make_inputs(food_docf=0.7, n2o_as_printed=True), seed=1, count=500)
