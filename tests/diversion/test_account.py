@@ -223,7 +223,8 @@ def test_a_quarter_before_the_first_bin_adds_nothing():
 def test_a_calendar_year_holds_methane_of_tonnes_filed_earlier():
     past = Quarter(year=2024, quarter=3)
     earlier = [
-        EarlierTonnes(quarter=past, jurisdiction="A", material=Material.FOOD, landfill_bound_tonnes=10)
+        EarlierTonnes(quarter=past, jurisdiction=code, material=Material.FOOD, landfill_bound_tonnes=5)
+        for code in "AB"
     ]
     quarter = make_quarter(answers=(full_trash(),))
     years = MethodSettings(odds=1, apply_ageing=False, apply_season=False, calendar_years=(2025, 2026))
