@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field
 from datetime import date
+from typing import Any
 
 from django.utils.translation import gettext as _
 
@@ -69,7 +70,7 @@ def read_answer(fields: Fields, places: PlacesList, per: Period) -> AnswerGiven 
     )
 
 
-def _in_their_words(fields: Fields, composting: str) -> dict[str, object]:
+def _in_their_words(fields: Fields, composting: str) -> dict[str, Any]:
     help_text = fields.text("wants_help")
     stopped = composting == Answer.Composting.STOPPED
     return {

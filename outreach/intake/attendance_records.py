@@ -1,10 +1,12 @@
 """Rows of sign-in sheets → households, people, attendances, and the bins that went home."""
 
+from dataclasses import dataclass
+
 from django.utils.translation import gettext as _
 
 from outreach.bins.chunks import in_chunks
-from outreach.households.knowing import KnownHouseholds
 from outreach.households.recording import PersonFacts
+from outreach.intake.bin_names import BinNames
 from outreach.intake.handout_records import BinsGone, write_handouts
 from outreach.intake.models import IntakeMade
 from outreach.intake.people_records import PeopleAtHand
@@ -13,65 +15,72 @@ from outreach.intake.results import Batch, Outcome, RowResult
 from outreach.intake.sign_in_sheets import SignIn
 from outreach.intake.workshop_records import WorkshopsByOccasion
 from outreach.workshops.attendance import AttendanceRow, RecordedAttendance, record_attendances
-from outreach.workshops.models import Workshop
-
-Placed = tuple[RowResult, SignIn, Workshop, int, int]
 
 
-def write_sign_ins(batch: Batch, lists: Lists, known: KnownHouseholds) -> None:
-    """Record everyone who came and what they took home; what is on record already adds nothing."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placed:
+    """A row with the numbers of its household and person."""
+
+    row: RowResult
+    fact: SignIn
+    household: int
+    person: int
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedSignIns:
+    """Who came where, found before the transaction that records it."""
+
+    placed: list[Placed]
+    workshops: WorkshopsByOccasion
+
+
+def plan_sign_ins(batch: Batch, lists: Lists, people: PeopleAtHand) -> PlannedSignIns:
+    """Find each row's household and person; those without one go to review. Writes nothing."""
     stated = batch.stating(SignIn)
-    if not stated:
-        return
-    people = PeopleAtHand(batch, known)
-    placed = _placed(batch, stated, lists, people)
-    people.write({number for *_rest, number, _person in placed}, {person for *_rest, person in placed})
-    rows = [
-        AttendanceRow(
-            workshop=workshop,
-            participant=people.people[person],
-            waiver_initials=fact.initials,
-            note=fact.note,
-        )
-        for _row, fact, workshop, _household, person in placed
-    ]
-    recorded = record_attendances(rows, by=batch.by, at=batch.at)
-    earlier = _from_earlier_paper(recorded)
-    gone = []
-    for (row, fact, workshop, household, person), attendance in zip(placed, recorded, strict=True):
-        _note_attendance(batch, row, attendance, earlier)
-        bins = BinsGone(
-            row=row,
-            fact=fact,
-            workshop=workshop,
-            household=people.households[household],
-            participant=people.people[person],
-            came_before=attendance.was_known,
-        )
-        gone.append(bins)
-    write_handouts(batch, gone, lists.bins)
-
-
-def _placed(
-    batch: Batch, stated: list[tuple[RowResult, SignIn]], lists: Lists, people: PeopleAtHand
-) -> list[Placed]:
-    """Each row with its workshop, household and person; those without one go to review."""
     workshops = WorkshopsByOccasion(batch, lists.places)
     workshops.expect(stated)
     placed = []
     for row, fact in stated:
-        workshop = workshops.of(row, fact)
-        if workshop is None:
+        if not workshops.can_tell(row, fact):
             continue
         if fact.held_on > batch.at.date():
             row.doubt(_("Date: the workshop is in the future. Correct it if that is a slip."))
         facts = PersonFacts(name=fact.person, email=fact.email, phone=fact.phone)
         household = people.household(row, fact.address, fact.place, facts, fact.held_on)
         if household is not None:
-            placed.append(
-                (row, fact, workshop, household, people.person(row, household, facts, fact.held_on))
-            )
-    return placed
+            person = people.person(row, household, facts, fact.held_on)
+            placed.append(Placed(row=row, fact=fact, household=household, person=person))
+    return PlannedSignIns(placed, workshops)
+
+
+def write_sign_ins(batch: Batch, planned: PlannedSignIns, people: PeopleAtHand, names: BinNames) -> None:
+    """Record everyone who came and what they took home; what is on record already adds nothing."""
+    workshops = [planned.workshops.of(one.row, one.fact) for one in planned.placed]
+    rows = [
+        AttendanceRow(
+            workshop=workshop,
+            participant=people.people[one.person],
+            waiver_initials=one.fact.initials,
+            note=one.fact.note,
+        )
+        for one, workshop in zip(planned.placed, workshops, strict=True)
+    ]
+    recorded = record_attendances(rows, by=batch.by, at=batch.at) if rows else []
+    earlier = _from_earlier_paper(recorded)
+    gone = []
+    for one, workshop, attendance in zip(planned.placed, workshops, recorded, strict=True):
+        _note_attendance(batch, one.row, attendance, earlier)
+        bins = BinsGone(
+            row=one.row,
+            fact=one.fact,
+            workshop=workshop,
+            household=people.households[one.household],
+            participant=people.people[one.person],
+            came_before=attendance.was_known,
+        )
+        gone.append(bins)
+    write_handouts(batch, gone, names)
 
 
 def _from_earlier_paper(recorded: list[RecordedAttendance]) -> set[int]:

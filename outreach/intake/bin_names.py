@@ -76,6 +76,10 @@ class BinNames:
             self._families[key] = family
         return self._known.get(key)
 
+    def now_recorded(self, model: BinModel) -> None:
+        """A model first met in this batch has been saved."""
+        self._known[fold(model.name)] = model
+
     def names_a_bin(self, said: str) -> bool:
         """Whether these words name a kind of bin at all."""
         return bool(family_of(said)) or fold(said) in self._known

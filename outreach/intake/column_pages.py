@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, replace
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -17,7 +17,7 @@ from outreach.intake.preparing import Lists, OpenedFile
 from outreach.intake.previews import PreviewRow, preview_of
 from outreach.intake.sheets import Sheet
 from outreach.intake.understanding import Reading
-from outreach.staff.roles import OFFICE, may
+from outreach.staff.roles import OFFICE, StaffRequest, may
 
 EXAMPLES = 3
 
@@ -45,7 +45,7 @@ class SheetPart:
 
 @require_http_methods(["GET", "POST"])
 @may(*OFFICE)
-def paperwork_columns(request: HttpRequest, pk: int) -> HttpResponse:
+def paperwork_columns(request: StaffRequest, pk: int) -> HttpResponse:
     """Look at, change and accept how the columns of a staged file are understood."""
     file = get_object_or_404(PaperworkFile, pk=pk)
     if file.state != PaperworkFile.State.STAGED:
@@ -60,7 +60,7 @@ def paperwork_columns(request: HttpRequest, pk: int) -> HttpResponse:
         readings = tuple(form.changed_reading() for form in forms)
         opened = replace(opened, readings=readings)
         if request.POST.get("do") == "take_in":
-            staging.settle_reading(file=file, readings=readings, by=request.user, at=timezone.now())  # type: ignore[arg-type]
+            staging.settle_reading(file=file, readings=readings, by=request.user, at=timezone.now())
             problem = staging.what_is_missing(file)
             if not problem:
                 return pages.take_in_one(request, file)

@@ -31,7 +31,8 @@ class FilesField(forms.FileField):
 
 
 class UploadForm(forms.Form):
-    files = FilesField(
+    # Every form has an attribute `files` with what was sent; a field of that name is kept beside it.
+    files = FilesField(  # type: ignore[assignment]
         label=_("Files"),
         help_text=_(
             "Places served, stock lists, sign-in sheets or follow-up answers, as XLSX or CSV; several at once."
@@ -60,7 +61,7 @@ class ReadingForm(forms.Form):
             "venue": reading.occasion.venue,
             "city": reading.occasion.city,
         }
-        super().__init__(*args, initial=initial, **kwargs)
+        super().__init__(*args, **(kwargs | {"initial": initial}))
         self.fields["kind"].choices = [("", _("not taken in")), *PaperworkFile.Kind.choices]  # type: ignore[attr-defined]
         for column in reading.columns:
             self.fields[f"column{column.index}"] = forms.ChoiceField(

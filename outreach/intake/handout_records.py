@@ -71,6 +71,7 @@ def _models(bins: BinsGone, names: BinNames) -> list[BinModel]:
             bins.row.leave_open(_("Kind of bin: it cannot be told which. Choose the bin that went home."))
         else:
             models.append(saved_model(found, bins.row))
+            names.now_recorded(models[-1])
     return models
 
 

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Sequence
+from functools import cache
 
 from outreach.intake.columns import says_of_heading
 from outreach.intake.contents import is_address, is_date, is_email, is_phone
@@ -56,12 +57,15 @@ def rows_above(sheet: Sheet, heading: SheetRow | None) -> tuple[SheetRow, ...]:
 
 def is_total(row: SheetRow) -> bool:
     """A row that sums up, closes a page or says that the list goes on."""
-    starts = words_of("totals", "starts")
-    for cell in row.filled:
-        folded = fold(as_text(cell))
-        if any(folded == start or folded.startswith(f"{start} ") for start in starts):
-            return not any(is_address(other) or is_email(other) for other in row.filled)
+    if any(_total_pattern().match(fold(as_text(cell))) for cell in row.filled):
+        return not any(is_address(other) or is_email(other) for other in row.filled)
     return False
+
+
+@cache
+def _total_pattern() -> re.Pattern[str]:
+    starts = sorted(words_of("totals", "starts"), key=len, reverse=True)
+    return re.compile(rf"(?:{'|'.join(map(re.escape, starts))})(?: |$)")
 
 
 def repeats(row: SheetRow, heading: Sequence[str]) -> bool:

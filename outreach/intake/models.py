@@ -176,6 +176,21 @@ def _exactly_one_of(*names: str) -> Q:
     return either
 
 
+def _made(model: type[models.Model]) -> models.ForeignKey:
+    """A record of one kind; its index is that of the constraint, which leaves out the many empty ones."""
+    return models.ForeignKey(model, models.PROTECT, null=True, related_name="+", db_index=False)
+
+
+def _made_once(kind: str) -> models.UniqueConstraint:
+    """A record comes of one row."""
+    return models.UniqueConstraint(
+        fields=[kind],
+        condition=Q(**{f"{kind}__isnull": False}),
+        name=f"intake_made_{kind}_once",
+        violation_error_message=_("This record already has the row that made it."),
+    )
+
+
 class IntakeMadeQuerySet(models.QuerySet["IntakeMade"]):
     def that_made(self, kind: str, record: models.Model) -> "IntakeMadeQuerySet":
         """What made this very record, with its row and file."""
@@ -206,17 +221,17 @@ class IntakeMade(models.Model):
     )
 
     row = models.ForeignKey(PaperworkRow, models.PROTECT, related_name="made")
-    registration = models.OneToOneField(Registration, models.PROTECT, null=True, related_name="+")
-    handout = models.OneToOneField(Handout, models.PROTECT, null=True, related_name="+")
-    answer = models.OneToOneField(Answer, models.PROTECT, null=True, related_name="+")
-    household = models.OneToOneField(Household, models.PROTECT, null=True, related_name="+")
-    participant = models.OneToOneField(Participant, models.PROTECT, null=True, related_name="+")
-    workshop = models.OneToOneField(Workshop, models.PROTECT, null=True, related_name="+")
-    movement = models.OneToOneField(StockMovement, models.PROTECT, null=True, related_name="+")
-    bin_model = models.OneToOneField(BinModel, models.PROTECT, null=True, related_name="+")
-    venue = models.OneToOneField(Venue, models.PROTECT, null=True, related_name="+")
-    served_place = models.OneToOneField(ServedPlace, models.PROTECT, null=True, related_name="+")
-    jurisdiction = models.OneToOneField(Jurisdiction, models.PROTECT, null=True, related_name="+")
+    registration = _made(Registration)
+    handout = _made(Handout)
+    answer = _made(Answer)
+    household = _made(Household)
+    participant = _made(Participant)
+    workshop = _made(Workshop)
+    movement = _made(StockMovement)
+    bin_model = _made(BinModel)
+    venue = _made(Venue)
+    served_place = _made(ServedPlace)
+    jurisdiction = _made(Jurisdiction)
 
     objects = IntakeMadeQuerySet.as_manager()
 
@@ -238,7 +253,18 @@ class IntakeMade(models.Model):
                 ),
                 name="intake_made_exactly_one",
                 violation_error_message=_("A row's record is exactly one thing."),
-            )
+            ),
+            _made_once("registration"),
+            _made_once("handout"),
+            _made_once("answer"),
+            _made_once("household"),
+            _made_once("participant"),
+            _made_once("workshop"),
+            _made_once("movement"),
+            _made_once("bin_model"),
+            _made_once("venue"),
+            _made_once("served_place"),
+            _made_once("jurisdiction"),
         ]
 
     def __str__(self) -> str:

@@ -1,8 +1,9 @@
 """What came of rows, in words and with the pages of the records that were made."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from django.db.models import Model
 from django.urls import reverse
@@ -59,7 +60,7 @@ def _described(record: Model) -> Made:
     return Made(words, reverse(url_name, args=[number] if number else []))
 
 
-_PAGES = {
+_PAGES: Mapping[type[Model], Callable[[Any], tuple[str | Promise, str, int | None]]] = {
     Registration: lambda one: (_("attendance"), "workshop", one.workshop_id),
     Workshop: lambda one: (_("workshop"), "workshop", one.pk),
     Handout: lambda one: (_("bin"), "handout", one.pk),

@@ -4,7 +4,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.core.paginator import Paginator
-from django.http import FileResponse, HttpRequest, HttpResponse
+from django.http import FileResponse, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -16,19 +16,19 @@ from outreach.intake.forms import UploadForm
 from outreach.intake.models import PaperworkFile, PaperworkRow
 from outreach.intake.outcomes import count_lines, made_of
 from outreach.staff import jobs as staff_jobs
-from outreach.staff.roles import OFFICE, Role, may
+from outreach.staff.roles import OFFICE, Role, StaffRequest, may
 
 PAPERWORK_READERS = (*OFFICE, Role.AUDITOR)
 ROWS_A_PAGE = 50
 
 
-def may_change(request: HttpRequest) -> bool:
-    return request.user.role in OFFICE  # type: ignore[union-attr]
+def may_change(request: StaffRequest) -> bool:
+    return request.user.role in OFFICE
 
 
 @require_http_methods(["GET", "POST"])
 @may(*PAPERWORK_READERS)
-def intake(request: HttpRequest) -> HttpResponse:
+def intake(request: StaffRequest) -> HttpResponse:
     """The files so far, and the form that brings new ones."""
     if request.method == "POST" and may_change(request):
         form = UploadForm(request.POST, request.FILES)
@@ -50,7 +50,7 @@ def intake(request: HttpRequest) -> HttpResponse:
     return render(request, "intake/list.html", context, status=422 if form.errors else 200)
 
 
-def _uploaded(request: HttpRequest, form: UploadForm) -> HttpResponse:
+def _uploaded(request: StaffRequest, form: UploadForm) -> HttpResponse:
     by, at = request.user, timezone.now()
     arrived = uploading.receive(form.cleaned_data["files"], by=by, at=at)  # type: ignore[arg-type]
     for refused in arrived.refused:
@@ -64,18 +64,18 @@ def _uploaded(request: HttpRequest, form: UploadForm) -> HttpResponse:
 
 @require_POST
 @may(*OFFICE)
-def take_in_all(request: HttpRequest) -> HttpResponse:
+def take_in_all(request: StaffRequest) -> HttpResponse:
     """Everything that is staged, in the order that works."""
     return _take_in(request, list(PaperworkFile.objects.staged()))
 
 
-def _take_in(request: HttpRequest, files: list[PaperworkFile]) -> HttpResponse:
+def _take_in(request: StaffRequest, files: list[PaperworkFile]) -> HttpResponse:
     numbers = [file.pk for file in files]
     if staging.row_count(files) > jobs.LARGE_ROWS:
         arguments = {"file_ids": numbers, "by_id": request.user.pk}
-        asked = staff_jobs.queue("intake.take_in", arguments, by=request.user, at=timezone.now())  # type: ignore[arg-type]
+        asked = staff_jobs.queue("intake.take_in", arguments, by=request.user, at=timezone.now())
         return redirect("job", asked.pk)
-    report = staging.take_in_staged(file_ids=numbers, by=request.user, at=timezone.now())  # type: ignore[arg-type]
+    report = staging.take_in_staged(file_ids=numbers, by=request.user, at=timezone.now())
     for refused in report.refused:
         messages.error(request, str(refused))
     if report.files:
@@ -86,7 +86,7 @@ def _take_in(request: HttpRequest, files: list[PaperworkFile]) -> HttpResponse:
 
 @require_GET
 @may(*PAPERWORK_READERS)
-def paperwork_file(request: HttpRequest, pk: int) -> HttpResponse:
+def paperwork_file(request: StaffRequest, pk: int) -> HttpResponse:
     """A staged file goes on to its columns; one taken in shows its counts and rows."""
     file = get_object_or_404(PaperworkFile.objects.with_rows_for_review(), pk=pk)
     if file.state == PaperworkFile.State.STAGED and may_change(request):
@@ -109,7 +109,7 @@ def paperwork_file(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_GET
 @may(*PAPERWORK_READERS)
-def paperwork_original(request: HttpRequest, pk: int) -> FileResponse:
+def paperwork_original(request: StaffRequest, pk: int) -> FileResponse:
     """The bytes as they came, to be saved, never shown in the browser."""
     file = get_object_or_404(PaperworkFile, pk=pk)
     response = FileResponse(
@@ -125,12 +125,12 @@ def paperwork_original(request: HttpRequest, pk: int) -> FileResponse:
 
 @require_POST
 @may(*OFFICE)
-def paperwork_set_aside(request: HttpRequest, pk: int) -> HttpResponse:
+def paperwork_set_aside(request: StaffRequest, pk: int) -> HttpResponse:
     file = get_object_or_404(PaperworkFile.objects.staged(), pk=pk)
-    staging.set_aside(file=file, by=request.user, at=timezone.now())  # type: ignore[arg-type]
+    staging.set_aside(file=file, by=request.user, at=timezone.now())
     messages.success(request, _("%(name)s was set aside; nothing of it was written.") % {"name": file.name})
     return redirect("intake")
 
 
-def take_in_one(request: HttpRequest, file: PaperworkFile) -> HttpResponse:
+def take_in_one(request: StaffRequest, file: PaperworkFile) -> HttpResponse:
     return _take_in(request, [file])

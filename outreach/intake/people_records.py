@@ -8,6 +8,7 @@ from outreach.bins.chunks import in_chunks
 from outreach.households.knowing import Found, How, KnownHouseholds
 from outreach.households.models import Household, Participant
 from outreach.households.recording import PersonFacts, fill_in_blanks, new_household, new_participant
+from outreach.intake.many_records import save_all
 from outreach.intake.results import Batch, RowResult
 from outreach.places.addresses import ReadAddress
 from outreach.places.serving import ResolvedPlace
@@ -79,6 +80,10 @@ class PeopleAtHand:
             self._seen.setdefault(number, []).append((person, on))
         return number
 
+    def named(self, household_number: int, name_key: str) -> int | None:
+        """The number of the person of that name in a household, if there is one."""
+        return self._known.participant_named(household_number, name_key)
+
     def write(self, household_numbers: set[int], person_numbers: set[int]) -> None:
         """Save what is new, complete what was known, and hold ready the records of these numbers."""
         self._write_households(household_numbers)
@@ -91,7 +96,7 @@ class PeopleAtHand:
         for number, (household, _row) in fresh:
             household.pk = None
             household.began_on = min(household.began_on, self._earliest.get(number, household.began_on))
-        Household.objects.bulk_create([household for _number, (household, _row) in fresh], batch_size=1000)
+        save_all([household for _number, (household, _row) in fresh])
         for number, (household, row) in fresh:
             self.households[number] = household
             row.add(household)
@@ -118,7 +123,7 @@ class PeopleAtHand:
             person.household = self.households[person.household_id]
             for facts, on in self._seen.get(number, ()):
                 fill_in_blanks(person, facts, on)
-        Participant.objects.bulk_create([person for _number, (person, _row) in fresh], batch_size=1000)
+        save_all([person for _number, (person, _row) in fresh])
         for number, (person, row) in fresh:
             self.people[number] = person
             row.add(person)

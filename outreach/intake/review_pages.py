@@ -3,7 +3,7 @@
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -17,12 +17,12 @@ from outreach.intake.models import PaperworkRow
 from outreach.intake.outcomes import made_of
 from outreach.intake.pages import PAPERWORK_READERS, ROWS_A_PAGE, may_change
 from outreach.intake.row_corrections import form_for, with_household
-from outreach.staff.roles import OFFICE, may
+from outreach.staff.roles import OFFICE, StaffRequest, may
 
 
 @require_GET
 @may(*PAPERWORK_READERS)
-def intake_review(request: HttpRequest) -> HttpResponse:
+def intake_review(request: StaffRequest) -> HttpResponse:
     """Every row that waits, the newest file first."""
     rows = PaperworkRow.objects.for_review().select_related("file").order_by("-file", "sheet", "row_number")
     page = Paginator(rows, ROWS_A_PAGE).get_page(request.GET.get("page"))
@@ -36,7 +36,7 @@ def intake_review(request: HttpRequest) -> HttpResponse:
 
 @require_http_methods(["GET", "POST"])
 @may(*PAPERWORK_READERS)
-def intake_row(request: HttpRequest, pk: int) -> HttpResponse:
+def intake_row(request: StaffRequest, pk: int) -> HttpResponse:
     """One row: its cells as they were, what came of it, and the form while it waits."""
     row = get_object_or_404(PaperworkRow.objects.select_related("file", "resolved_by"), pk=pk)
     form = None
@@ -58,14 +58,14 @@ def intake_row(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "intake/row.html", context, status=422 if form and form.errors else 200)
 
 
-def _completed(request: HttpRequest, row: PaperworkRow, form: RowForm) -> bool:
+def _completed(request: StaffRequest, row: PaperworkRow, form: RowForm) -> bool:
     number = form.cleaned_data.get("household_number")
     chosen = Household.objects.numbered([number]).first() if number else None
     texts = with_household(form.texts, chosen)
     try:
-        settling.complete_row(row=row, texts=texts, by=request.user, at=timezone.now())  # type: ignore[arg-type]
+        settling.complete_row(row=row, texts=texts, by=request.user, at=timezone.now())
     except ValidationError as problem:
-        form.add_error(None, problem.messages)  # type: ignore[arg-type]
+        form.add_error(None, problem.messages)
         return False
     messages.success(request, _("Row %(number)d is recorded.") % {"number": row.row_number})
     return True
@@ -73,9 +73,9 @@ def _completed(request: HttpRequest, row: PaperworkRow, form: RowForm) -> bool:
 
 @require_POST
 @may(*OFFICE)
-def intake_try_again(request: HttpRequest) -> HttpResponse:
+def intake_try_again(request: StaffRequest) -> HttpResponse:
     """Read the rows that could not be read once more, with what has been recorded since."""
-    recorded = settling.try_again(by=request.user, at=timezone.now())  # type: ignore[arg-type]
+    recorded = settling.try_again(by=request.user, at=timezone.now())
     words = ngettext("%(count)d row is recorded now.", "%(count)d rows are recorded now.", recorded)
     messages.success(request, words % {"count": recorded})
     return redirect("intake_review")
@@ -83,11 +83,11 @@ def intake_try_again(request: HttpRequest) -> HttpResponse:
 
 @require_POST
 @may(*OFFICE)
-def intake_row_right(request: HttpRequest, pk: int) -> HttpResponse:
+def intake_row_right(request: StaffRequest, pk: int) -> HttpResponse:
     """Someone has looked, and there is nothing to do."""
     row = get_object_or_404(PaperworkRow, pk=pk)
     try:
-        settling.find_right(row=row, by=request.user, at=timezone.now())  # type: ignore[arg-type]
+        settling.find_right(row=row, by=request.user, at=timezone.now())
     except ValidationError as problem:
         messages.error(request, " ".join(problem.messages))
         return redirect("intake_row", pk)
@@ -95,6 +95,6 @@ def intake_row_right(request: HttpRequest, pk: int) -> HttpResponse:
     return _go_on(request, row)
 
 
-def _go_on(request: HttpRequest, row: PaperworkRow) -> HttpResponse:
+def _go_on(request: StaffRequest, row: PaperworkRow) -> HttpResponse:
     following = PaperworkRow.objects.next_for_review(row)
     return redirect("intake_row", following.pk) if following else redirect("intake_review")

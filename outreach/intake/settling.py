@@ -9,7 +9,6 @@ from django.utils.translation import gettext as _
 
 from outreach.followup.models import Answer
 from outreach.followup.reviewing import correct_answer
-from outreach.households.knowing import KnownHouseholds
 from outreach.households.models import Household
 from outreach.households.recording import HouseholdFacts, correct_household
 from outreach.intake.answer_exports import AnswerGiven
@@ -18,13 +17,13 @@ from outreach.intake.columns import SAYS
 from outreach.intake.fields import Fields, NotRead, PassedOver
 from outreach.intake.models import IntakeMade, PaperworkRow
 from outreach.intake.preparing import Fact, Lists, PreparedRow, read_fields
-from outreach.intake.results import Batch, Outcome, RowResult
+from outreach.intake.results import Outcome, RowResult
 from outreach.intake.sheets import SheetRow
 from outreach.intake.sign_in_sheets import SignIn
 from outreach.intake.staging import readings_of
 from outreach.intake.titles import Occasion
 from outreach.intake.understanding import Reading
-from outreach.intake.writing import keep_made, write_facts
+from outreach.intake.writing import Plan, keep_made
 from outreach.places.serving import PlacesList
 from outreach.staff.models import StaffMember
 
@@ -120,9 +119,9 @@ def _write(row: PaperworkRow, states: Fact, lists: Lists, by: StaffMember, at: d
         states=states,
         is_decided=True,
     )
-    batch = Batch.of([prepared], by=by, at=at, source=row.file.sha256)
-    write_facts(batch, lists, KnownHouseholds.load())
-    result = batch.rows[0]
+    plan = Plan.make([prepared], lists, by=by, at=at, source=row.file.sha256)
+    plan.carry_out()
+    result = plan.batch.rows[0]
     if result.outcome == Outcome.NOT_READ or result.is_incomplete:
         raise ValidationError(result.reasons)
     return result

@@ -99,8 +99,7 @@ def bins_gone_home(fields: Fields, bins: BinNames) -> tuple[tuple[str, ...], str
     if not sign:
         return _without_a_sign(fields, kind, many)
     if is_no(sign):
-        doubt = _("Bin: the sign says no, but a kind of bin is named. Say whether one went home.")
-        return (), doubt if kind or many else ""
+        return (), ""
     if is_yes(sign) or (sign.isdigit() and 1 < int(sign) <= MOST_BINS):
         return (kind,) * (many or (int(sign) if sign.isdigit() else 1)), ""
     if named := _named_by_sign(sign, bins):

@@ -25,7 +25,8 @@ class WorkshopsByOccasion:
     def __init__(self, batch: Batch, places: PlacesList) -> None:
         self._batch, self._places = batch, places
         self._venues = list(Venue.objects.all())
-        self._found: dict[Occasion, Workshop | None] = {}
+        self._where: dict[Occasion, Venue | int | None] = {}
+        self._found: dict[Occasion, Workshop] = {}
         self._homes: dict[Occasion, Counter[int]] = {}
 
     def expect(self, stated: Iterable[tuple[RowResult, SignIn]]) -> None:
@@ -34,26 +35,31 @@ class WorkshopsByOccasion:
             if fact.place.jurisdiction_id:
                 self._homes.setdefault(_key(fact), Counter())[fact.place.jurisdiction_id] += 1
 
-    def of(self, row: RowResult, fact: SignIn) -> Workshop | None:
-        """The workshop a row belongs to; none where nothing tells which jurisdiction it was in."""
+    def can_tell(self, row: RowResult, fact: SignIn) -> bool:
+        """Whether anything tells in which jurisdiction the workshop was; only looks, writes nothing."""
+        key = _key(fact)
+        if key not in self._where:
+            self._where[key] = self._look_up(row, fact)
+        if self._where[key] is None:
+            row.not_read(_("City of the workshop: none is known. Say in which city the venue is."))
+        return self._where[key] is not None
+
+    def of(self, row: RowResult, fact: SignIn) -> Workshop:
+        """The workshop a row belongs to, made where there is none; ask `can_tell` first."""
         key = _key(fact)
         if key not in self._found:
-            self._found[key] = self._find_or_make(row, fact)
-        if self._found[key] is None:
-            row.not_read(_("City of the workshop: none is known. Say in which city the venue is."))
+            where = self._where[key]
+            venue = where if isinstance(where, Venue) else self._new_venue(row, fact.venue, where or 0)
+            held = Workshop.objects.filter(held_on=fact.held_on, venue=venue)
+            known = held.exclude(state=Workshop.State.CANCELLED).order_by("starts_at_time", "pk").first()
+            self._found[key] = known or held.first() or self._new_workshop(row, fact, venue)
         return self._found[key]
 
-    def _find_or_make(self, row: RowResult, fact: SignIn) -> Workshop | None:
+    def _look_up(self, row: RowResult, fact: SignIn) -> Venue | int | None:
+        """The venue on record or, for a new one, the number of its jurisdiction."""
         jurisdiction_id = self._places.resolve(fact.city, "").jurisdiction_id if fact.city else None
         venue = self._venue(fact.venue, jurisdiction_id)
-        if venue is None:
-            jurisdiction_id = jurisdiction_id or self._where_most_live(row, fact)
-            if jurisdiction_id is None:
-                return None
-            venue = self._new_venue(row, fact.venue, jurisdiction_id)
-        held = Workshop.objects.filter(held_on=fact.held_on, venue=venue)
-        known = held.exclude(state=Workshop.State.CANCELLED).order_by("starts_at_time", "pk").first()
-        return known or held.first() or self._new_workshop(row, fact, venue)
+        return venue or jurisdiction_id or self._where_most_live(row, fact)
 
     def _venue(self, name: str, jurisdiction_id: int | None) -> Venue | None:
         key = venue_key(name)
@@ -77,7 +83,6 @@ class WorkshopsByOccasion:
     def _new_venue(self, row: RowResult, name: str, jurisdiction_id: int) -> Venue:
         jurisdiction = Jurisdiction.objects.get(pk=jurisdiction_id)
         venue, is_new = record_venue(name=name[:160], jurisdiction=jurisdiction)
-        self._venues.append(venue)
         if is_new:
             row.add(venue)
         return venue

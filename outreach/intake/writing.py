@@ -1,18 +1,21 @@
 """One file into the records, all or nothing, in one short transaction."""
 
-from collections.abc import Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from django.db import IntegrityError, transaction
+from django.db import IntegrityError, connection, transaction
 from django.db.models import Max, Model
 
 from outreach.households.knowing import KnownHouseholds
 from outreach.households.models import Household, Participant
-from outreach.intake.answer_records import write_answers
-from outreach.intake.attendance_records import write_sign_ins
+from outreach.intake.answer_records import PlacedAnswer, plan_answers, write_answers
+from outreach.intake.attendance_records import PlannedSignIns, plan_sign_ins, write_sign_ins
+from outreach.intake.many_records import save_all
 from outreach.intake.models import IntakeMade, PaperworkFile, PaperworkRow
+from outreach.intake.people_records import PeopleAtHand
 from outreach.intake.place_records import write_places
 from outreach.intake.preparing import Lists, PreparedRow
 from outreach.intake.results import Batch, RowResult
@@ -20,30 +23,15 @@ from outreach.intake.stock_records import write_stock
 from outreach.staff.models import AuditEntry, StaffMember
 
 TRIES = 3
-_KIND_OF: dict[type[Model], str] = {
-    IntakeMade._meta.get_field(kind).related_model: kind  # type: ignore[misc]
+TAKEN_IN = PaperworkFile.State.TAKEN_IN
+_COLUMN_OF: dict[type[Model], str] = {
+    IntakeMade._meta.get_field(kind).related_model: f"{kind}_id"  # type: ignore[misc]
     for kind in IntakeMade.KINDS
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Snapshot:
-    """Who was on record, and a mark that moves when somebody changes that."""
-
-    known: KnownHouseholds
-    mark: tuple[Any, ...]
-
-    @classmethod
-    def take(cls) -> "Snapshot":
-        mark = _mark()
-        return cls(KnownHouseholds.load(), mark)
-
-    @property
-    def still_true(self) -> bool:
-        return self.mark == _mark()
-
-
 def _mark() -> tuple[Any, ...]:
+    """Moves when somebody changes who is on record."""
     return tuple(
         model.objects.aggregate(last=Max("pk"))["last"] for model in (Household, Participant, AuditEntry)
     )
@@ -63,46 +51,72 @@ def write_file(
     somebody has changed it meanwhile, so that nobody waits for that.
     """
     for attempt in range(1, TRIES + 1):
-        snapshot = Snapshot.take()
+        mark = _mark()
+        plan = Plan.make(prepared, lists, by=by, at=at, source=file.sha256)
         try:
-            return _write(file, prepared, lists, snapshot, by, at)
+            return _write(file, plan, prepared, lists, mark)
         except IntegrityError:
             # Somebody recorded the same household or workshop in the same moment: look again.
-            file.pk = file.pk if PaperworkFile.objects.filter(pk=file.pk).exists() else None
-            if attempt == TRIES or PaperworkFile.objects.filter(sha256=file.sha256, state=TAKEN_IN).exists():
+            file.pk = file.pk if PaperworkFile.objects.numbered([file.pk or 0]).exists() else None
+            if attempt == TRIES or PaperworkFile.objects.of_bytes(file.sha256).taken_in().exists():
                 raise
     return {}
-
-
-TAKEN_IN = PaperworkFile.State.TAKEN_IN
 
 
 @transaction.atomic
 def _write(
     file: PaperworkFile,
+    plan: "Plan",
     prepared: Sequence[PreparedRow],
     lists: Lists,
-    snapshot: Snapshot,
-    by: StaffMember | None,
-    at: datetime,
+    mark: tuple[Any, ...],
 ) -> dict[str, int]:
-    file.state, file.taken_in_at = TAKEN_IN, at
+    batch = plan.batch
+    if mark != _mark():
+        plan = Plan.make(prepared, lists, by=batch.by, at=batch.at, source=batch.source)
+    file.state, file.taken_in_at = TAKEN_IN, batch.at
     file.save()
-    batch = Batch.of(prepared, by=by, at=at, source=file.sha256)
-    known = snapshot.known if snapshot.still_true else KnownHouseholds.load()
-    write_facts(batch, lists, known)
-    file.counts = batch.all_counts()
+    plan.carry_out()
+    file.counts = plan.batch.all_counts()
     file.save(update_fields=["counts"])
-    keep_rows(file, batch)
+    keep_rows(file, plan.batch)
     return file.counts
 
 
-def write_facts(batch: Batch, lists: Lists, known: KnownHouseholds) -> None:
-    """Places first, then stock, people and answers: each needs those before it."""
-    write_places(batch)
-    write_stock(batch)
-    write_sign_ins(batch, lists, known)
-    write_answers(batch, known)
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """Everything that can be found out without writing: which rows mean which households and people."""
+
+    batch: Batch
+    lists: Lists
+    people: PeopleAtHand
+    sign_ins: PlannedSignIns
+    answers: list[PlacedAnswer]
+
+    @classmethod
+    def make(
+        cls,
+        prepared: Sequence[PreparedRow],
+        lists: Lists,
+        *,
+        by: StaffMember | None,
+        at: datetime,
+        source: str,
+    ) -> "Plan":
+        batch = Batch.of(prepared, by=by, at=at, source=source)
+        people = PeopleAtHand(batch, KnownHouseholds.load())
+        sign_ins = plan_sign_ins(batch, lists, people)
+        return cls(batch, lists, people, sign_ins, plan_answers(batch, people))
+
+    def carry_out(self) -> None:
+        """Places first, then stock, people and answers: each needs those before it."""
+        write_places(self.batch)
+        write_stock(self.batch)
+        placed = [*self.sign_ins.placed, *self.answers]
+        persons = {one.person for one in placed if one.person is not None}
+        self.people.write({one.household for one in placed}, persons)
+        write_sign_ins(self.batch, self.sign_ins, self.people, self.lists.bins)
+        write_answers(self.batch, self.answers, self.people)
 
 
 def keep_rows(file: PaperworkFile, batch: Batch) -> None:
@@ -118,19 +132,18 @@ def keep_rows(file: PaperworkFile, batch: Batch) -> None:
         )
         for result in batch.rows
     ]
-    PaperworkRow.objects.bulk_create(rows, batch_size=1000)
+    save_all(rows)
     keep_made(zip(rows, batch.rows, strict=True))
 
 
-def keep_made(pairs: Any) -> None:
-    made = [
-        IntakeMade(row=row, **{_KIND_OF[type(record)]: record})
-        for row, result in pairs
-        for record in result.made
-    ]
-    IntakeMade.objects.bulk_create(made, batch_size=1000)
-
-
-def result_of(batch: Batch) -> RowResult:
-    """The only row of a batch that a person completed."""
-    return batch.rows[0]
+def keep_made(pairs: Iterable[tuple[PaperworkRow, RowResult]]) -> None:
+    """Note for each record from which row it came: one prepared statement a kind, of just two columns."""
+    by_column: dict[str, list[tuple[int, int]]] = defaultdict(list)
+    for row, result in pairs:
+        for record in result.made:
+            by_column[_COLUMN_OF[type(record)]].append((row.pk, record.pk))
+    table = connection.ops.quote_name(IntakeMade._meta.db_table)
+    with connection.cursor() as cursor:
+        for column, made in by_column.items():
+            # Table and columns are our own names; every value is a parameter.
+            cursor.executemany(f"INSERT INTO {table} (row_id, {column}) VALUES (%s, %s)", made)  # noqa: S608

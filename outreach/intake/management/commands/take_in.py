@@ -79,7 +79,8 @@ class _Bars:
     """One progress bar a file, on the error stream so that `--json` stays clean."""
 
     def __init__(self, stream: Any) -> None:
-        self._stream, self._bar, self._name = stream, None, ""
+        self._stream, self._name = stream, ""
+        self._bar: Any = None
 
     def __enter__(self) -> "_Bars":
         return self
@@ -94,7 +95,7 @@ class _Bars:
             self._bar = tqdm(
                 total=of, desc=name, unit="row", file=self._stream, disable=None, mininterval=0.5
             )
-        self._bar.update(done - self._bar.n)  # type: ignore[union-attr]
+        self._bar.update(done - self._bar.n)
 
     def _close(self) -> None:
         if self._bar is not None:
