@@ -4,14 +4,16 @@ from datetime import date
 from importlib.metadata import version
 from typing import Any
 
+from diversion.figures import plain
 from diversion.inputs import Quarter
 from outreach.filings import computing, periods
+from outreach.filings.computing import Accounts
 from outreach.filings.counts import PeriodCounts, count_period
 from outreach.filings.gathering import Scope
 from outreach.filings.masses import mass_unit_of
 from outreach.filings.occasion import Occasion, day_in_words
 from outreach.filings.report import Report
-from outreach.filings.sections import activity, climate, openness, parts, summary, tonnage
+from outreach.filings.sections import activity, climate, openness, parts, summary, tonnage, uncertainty
 
 
 def software_version() -> str:
@@ -51,18 +53,26 @@ def report_of(occasion: Occasion) -> Report:
             activity.answered(occasion),
             tonnage.kept_out(occasion),
             climate.methane(occasion),
+            uncertainty.how_sure(occasion),
             parts.places_and_families(occasion),
+            uncertainty.how_long(occasion),
             openness.open_points(occasion),
             parts.strata(occasion),
             openness.method(occasion),
             openness.factors(occasion),
         ),
         made_from=_made_from(occasion),
-        account={
-            "period": occasion.accounts.period.to_dict(),
-            "year_to_date": occasion.accounts.year_to_date.to_dict(),
-        },
+        account=account_of(occasion.accounts),
     )
+
+
+def account_of(accounts: Accounts) -> dict[str, Any]:
+    """Everything that was computed, unrounded, as plain data; what `verify_filing` compares."""
+    return {
+        "period": accounts.period.to_dict(),
+        "year_to_date": accounts.year_to_date.to_dict(),
+        "drawn": plain(accounts.drawn) if accounts.drawn else None,
+    }
 
 
 def _made_from(occasion: Occasion) -> tuple[str, ...]:

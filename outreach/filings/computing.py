@@ -4,13 +4,17 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from diversion import account
+from diversion import account, account_draws
 from diversion.account import DiversionAccount
+from diversion.draws import DrawnFigures
 from diversion.inputs import AccountInputs, EarlierTonnes, Quarter, QuarterCells
 from diversion.materials import Material
 from outreach.filings import gathering, method, periods
 from outreach.filings.gathering import Scope
 from outreach.filings.models import Filing
+
+# Any fixed number will do; the filing prints it with the draws.
+DRAW_SEED = 20_250_401
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,6 +31,7 @@ class Accounts:
 
     period: DiversionAccount
     year_to_date: DiversionAccount
+    drawn: DrawnFigures | None
 
 
 def gather_inputs(quarter: Quarter, *, scope: Scope, cut_off: date, choices: dict[str, Any]) -> FilingInputs:
@@ -34,7 +39,7 @@ def gather_inputs(quarter: Quarter, *, scope: Scope, cut_off: date, choices: dic
     settings, factors = method.settings_from(choices), method.factor_set_from(choices)
     so_far = periods.year_to_date(quarter, fiscal_year_starts_month=fiscal_start(scope))
     cells = {one: gathering.gather_quarter(one, scope=scope, cut_off=cut_off) for one in so_far.quarters}
-    shared = {
+    shared: dict[str, Any] = {
         "jurisdictions": tuple(method.landfill_of(one) for one in scope.jurisdictions),
         "factors": factors,
         "quits": gathering.gather_quits(scope=scope, cut_off=cut_off),
@@ -49,7 +54,12 @@ def gather_inputs(quarter: Quarter, *, scope: Scope, cut_off: date, choices: dic
 
 
 def compute(inputs: FilingInputs) -> Accounts:
-    return Accounts(period=account.compute(inputs.period), year_to_date=account.compute(inputs.year_to_date))
+    period = account.compute(inputs.period)
+    return Accounts(
+        period=period,
+        year_to_date=account.compute(inputs.year_to_date),
+        drawn=account_draws.draw_account(inputs.period, seed=DRAW_SEED) if period.estimated else None,
+    )
 
 
 def fiscal_start(scope: Scope) -> int:

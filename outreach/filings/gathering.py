@@ -156,7 +156,7 @@ def cells_of(quarter: Quarter, rows: Iterable[dict[str, Any]], *, codes: Codes) 
             answers.append(_answer_cell(place, row))
     return QuarterCells(
         quarter=quarter,
-        exposure=tuple(ExposureCell(**dict(place), **sums) for place, sums in sorted(exposure.items())),
+        exposure=tuple(ExposureCell(**(dict(place) | sums)) for place, sums in sorted(exposure.items())),
         answers=tuple(sorted(answers, key=repr)),
     )
 

@@ -91,14 +91,18 @@ class Bar:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chart:
-    """A chart of one series: bars that lie, or columns that stand for a run of quarters."""
+    """A chart of one series.
+
+    `shape` is 'bars' that lie, 'columns' that stand for a run of quarters, or a 'curve' that steps down from 1
+    at the months that its bars name, between its limits.
+    """
 
     key: str
     caption: str
     unit: str
     bars: tuple[Bar, ...]
     alt: str
-    is_upright: bool = False
+    shape: str = "bars"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,6 +1,7 @@
 """A filing for the screen: its frozen report with the charts drawn, its steps, its lines."""
 
 from dataclasses import dataclass
+from typing import Any
 
 from django.core.paginator import Page, Paginator
 from django.utils.safestring import SafeString
@@ -121,7 +122,7 @@ class ShownLine:
 
 def lines_page(filing: Filing, number: str | None) -> "Page[ShownLine]":
     """A page of the lines behind the filed quarter."""
-    page = Paginator(filing.lines.of_quarter(filing.quarter), LINES_ON_A_PAGE).get_page(number)
+    page: Page[Any] = Paginator(filing.lines.of_quarter(filing.quarter), LINES_ON_A_PAGE).get_page(number)
     page.object_list = [_line(line) for line in page.object_list]
     return page
 

@@ -3,8 +3,7 @@
 from dataclasses import dataclass
 from typing import Any
 
-from diversion import account
-from outreach.filings import frozen_inputs, gathering, report
+from outreach.filings import composing, computing, frozen_inputs, gathering, report
 from outreach.filings.models import Filing
 
 # Sums of floats may differ in the last bits between versions of the numerical library.
@@ -54,11 +53,16 @@ def _lines(filing: Filing) -> list[Difference]:
 
 
 def _figures(filing: Filing) -> list[Difference]:
-    found: list[Difference] = []
-    for name in ("period", "year_to_date"):
-        again = account.compute(frozen_inputs.from_dict(filing.inputs[name])).to_dict()
-        found += differences(filing.report["account"][name], again, where=name)
-    return found
+    inputs = computing.FilingInputs(
+        period=frozen_inputs.from_dict(filing.inputs["period"]),
+        year_to_date=frozen_inputs.from_dict(filing.inputs["year_to_date"]),
+    )
+    again = composing.account_of(computing.compute(inputs))
+    return [
+        difference
+        for name in again
+        for difference in differences(filing.report["account"][name], again[name], where=name)
+    ]
 
 
 def differences(filed: Any, found: Any, *, where: str) -> list[Difference]:

@@ -3,7 +3,7 @@
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.http import HttpResponse, HttpResponseRedirect
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -14,14 +14,14 @@ from outreach.filings.filters import FilingFilter
 from outreach.filings.forms import BeginForm, RestateForm
 from outreach.filings.gathering import Scope
 from outreach.filings.models import Filing, FilingDraft
-from outreach.staff.roles import OFFICE, READERS, may
+from outreach.staff.roles import OFFICE, READERS, StaffRequest, may
 
 FILINGS_ON_A_PAGE = 50
 
 
 @require_GET
 @may(*READERS)
-def filings(request: HttpRequest) -> HttpResponse:
+def filings(request: StaffRequest) -> HttpResponse:
     narrowed = FilingFilter(request.GET, Filing.objects.with_names().without_contents())
     context = {
         "filter": narrowed,
@@ -34,7 +34,7 @@ def filings(request: HttpRequest) -> HttpResponse:
 
 @require_http_methods(["GET", "POST"])
 @may(*OFFICE)
-def begin(request: HttpRequest) -> HttpResponse:
+def begin(request: StaffRequest) -> HttpResponse:
     form = BeginForm(request.POST or None, on=timezone.localdate())
     if request.method == "POST" and form.is_valid():
         draft = submitting.begin(
@@ -50,7 +50,7 @@ def begin(request: HttpRequest) -> HttpResponse:
 
 @require_GET
 @may(*OFFICE)
-def draft(request: HttpRequest, pk: int) -> HttpResponse:
+def draft(request: StaffRequest, pk: int) -> HttpResponse:
     draft = get_object_or_404(FilingDraft.objects.select_related("jurisdiction"), pk=pk)
     scope = Scope(jurisdiction=draft.jurisdiction)
     occasion = composing.compose(
@@ -71,7 +71,7 @@ def draft(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 @may(*OFFICE)
-def submit(request: HttpRequest, pk: int) -> HttpResponse:
+def submit(request: StaffRequest, pk: int) -> HttpResponse:
     draft = get_object_or_404(FilingDraft.objects.select_related("jurisdiction"), pk=pk)
     scope = Scope(jurisdiction=draft.jurisdiction)
     filed = Filing.objects.about(draft.jurisdiction, draft.quarter).standing().first()
@@ -101,7 +101,7 @@ def submit(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 @may(*OFFICE)
-def discard(request: HttpRequest, pk: int) -> HttpResponseRedirect:
+def discard(request: StaffRequest, pk: int) -> HttpResponseRedirect:
     get_object_or_404(FilingDraft, pk=pk).delete()
     messages.success(request, _("The draft is gone. Nothing was filed."))
     return redirect("filings")
@@ -109,7 +109,7 @@ def discard(request: HttpRequest, pk: int) -> HttpResponseRedirect:
 
 @require_GET
 @may(*READERS)
-def filing(request: HttpRequest, pk: int) -> HttpResponse:
+def filing(request: StaffRequest, pk: int) -> HttpResponse:
     filing = get_object_or_404(Filing.objects.with_names(), pk=pk)
     context = {
         "filing": filing,
@@ -121,7 +121,7 @@ def filing(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_GET
 @may(*READERS)
-def working(request: HttpRequest, pk: int) -> HttpResponse:
+def working(request: StaffRequest, pk: int) -> HttpResponse:
     filing = get_object_or_404(Filing.objects.with_names(), pk=pk)
     context = {
         "filing": filing,

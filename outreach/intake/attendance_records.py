@@ -57,6 +57,7 @@ def plan_sign_ins(batch: Batch, lists: Lists, people: PeopleAtHand) -> PlannedSi
 def write_sign_ins(batch: Batch, planned: PlannedSignIns, people: PeopleAtHand, names: BinNames) -> None:
     """Record everyone who came and what they took home; what is on record already adds nothing."""
     workshops = [planned.workshops.of(one.row, one.fact) for one in planned.placed]
+    people.note_composting((one.household, one.fact.composting_before) for one in planned.placed)
     rows = [
         AttendanceRow(
             workshop=workshop,

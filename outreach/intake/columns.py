@@ -47,6 +47,7 @@ SAYS = {
     "yard": _("yard trimmings"),
     "before": _("where it went before"),
     "composted_before": _("composted before"),
+    "new_to_composting": _("new to composting"),
     "problems": _("problems"),
     "wants_help": _("wants help"),
     "why_stopped": _("why they stopped"),

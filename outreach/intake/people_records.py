@@ -1,5 +1,6 @@
 """The households and people that rows name: found among those on record, or new ones, written together."""
 
+from collections.abc import Iterable
 from datetime import date
 
 from django.utils.translation import gettext as _
@@ -102,6 +103,16 @@ class PeopleAtHand:
             row.add(household)
         self._batch.counts["households"] += len(fresh)
         self._date_back()
+
+    def note_composting(self, said: Iterable[tuple[int, str]]) -> None:
+        """What rows say of composting before the bin, for households that had not said; the first row stands."""
+        told = []
+        for number, composting in said:
+            household = self.households[number]
+            if composting and household.composting_before == Household.Composting.NOT_SAID:
+                household.composting_before = composting
+                told.append(household)
+        Household.objects.bulk_update(told, ["composting_before"], batch_size=500)
 
     def _date_back(self) -> None:
         """Known since an earlier day than recorded: the earlier day stands."""

@@ -5,6 +5,7 @@ from datetime import date
 
 from django.utils.translation import gettext as _
 
+from outreach.households.models import Household
 from outreach.households.names import PersonName
 from outreach.households.phones import ReadPhone
 from outreach.intake.bin_names import BinNames, is_no, is_yes
@@ -31,6 +32,8 @@ class SignIn:
     bins: tuple[str, ...] = ()
     initials: str = ""
     note: str = ""
+    # Whether they composted before the bin, where the sheet asks; '' where it does not say.
+    composting_before: str = ""
     doubts: tuple[str, ...] = ()
 
 
@@ -63,8 +66,17 @@ def read_sign_in(
         bins=gone_home,
         initials=fields.text("waiver")[:20],
         note=fields.text("note", joined_by="; ")[:300],
+        composting_before=composting_before(fields),
         doubts=tuple(filter(None, doubts)),
     )
+
+
+def composting_before(fields: Fields) -> str:
+    """What a yes or no under 'Composted before?' or 'New to composting?' says of the household; '' if nothing."""
+    before, new = fields.text("composted_before"), fields.text("new_to_composting")
+    if is_yes(before) or is_no(new):
+        return Household.Composting.PRIOR
+    return Household.Composting.NEW if is_no(before) or is_yes(new) else ""
 
 
 def _occasion_of(fields: Fields, occasion: Occasion, places: PlacesList) -> Occasion:

@@ -129,7 +129,7 @@ def test_a_chart_without_any_bar_is_still_drawn():
     empty = Chart(key="k", caption="", unit="t", bars=(), alt="nothing yet")
 
     assert "nothing yet" in svg_of(empty)
-    assert lay_out(Chart(key="k", caption="", unit="t", bars=(), alt="", is_upright=True)).height > 0
+    assert lay_out(Chart(key="k", caption="", unit="t", bars=(), alt="", shape="columns")).height > 0
 
 
 def test_bars_are_as_long_as_their_values():
@@ -156,8 +156,8 @@ def test_everything_drawn_lies_inside_the_chart():
     bars = tuple(
         Bar(label=f"20{n}-Q1", value=n, lower=0, upper=2 * n, printed=f"{n}.00") for n in range(10, 22)
     )
-    for upright in (False, True):
-        layout = lay_out(Chart(key="k", caption="", unit="t", bars=bars, alt="", is_upright=upright))
+    for shape in ("bars", "columns"):
+        layout = lay_out(Chart(key="k", caption="", unit="t", bars=bars, alt="", shape=shape))
 
         for mark in layout.marks:
             if isinstance(mark, Rectangle):

@@ -12,6 +12,7 @@ TEXT_SIZE = 10.5
 LETTER = 0.56 * TEXT_SIZE
 UPRIGHT_HEIGHT = 150.0
 CAP = 4.0
+CURVE_MARGIN = 44.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +27,8 @@ class Rectangle:
 
 @dataclass(frozen=True, slots=True)
 class Stroke:
-    """A line: an axis ('rule'), an interval ('interval'), or the light edge that sets it off ('halo')."""
+    """A line by its role: an axis or grid ('rule'), an interval and the light edge that sets it off ('halo'), a curve
+    and its limits."""
 
     x1: float
     y1: float
@@ -59,10 +61,10 @@ class Layout:
 
 
 def lay_out(chart: Chart) -> Layout:
-    """Lay a chart out on a fixed width; its height follows from the number of bars."""
-    marks = tuple(_upright(chart) if chart.is_upright else _lying(chart))
-    height = UPRIGHT_HEIGHT + 36 if chart.is_upright else BAR_ROW * max(1, len(chart.bars)) + 8
-    return Layout(width=WIDTH, height=height, marks=marks)
+    """Lay a chart out on a fixed width; the height of lying bars follows from their number."""
+    draw = {"bars": _lying, "columns": _upright, "curve": _curve}[chart.shape]
+    tall = BAR_ROW * max(1, len(chart.bars)) + 8 if chart.shape == "bars" else UPRIGHT_HEIGHT + 36
+    return Layout(width=WIDTH, height=tall, marks=tuple(draw(chart)))
 
 
 def _extent(bars: tuple[Bar, ...]) -> tuple[float, float]:
@@ -120,3 +122,32 @@ def _upright(chart: Chart) -> Iterator[Mark]:
         if quarter and (number == 0 or quarter == "Q1"):
             yield Words(middle, UPRIGHT_HEIGHT + 28, year, "middle")
     yield Stroke(0, ground, WIDTH, ground, "rule")
+
+
+def _curve(chart: Chart) -> Iterator[Mark]:
+    """Months to the right, share upwards; each bar is a step at the month its label names."""
+    months = [float(bar.label) for bar in chart.bars]
+    scale = (WIDTH - 2 * CURVE_MARGIN) / max([*months, 1.0])
+    tall = UPRIGHT_HEIGHT - 20
+    for share in (0.0, 0.5, 1.0):
+        y = UPRIGHT_HEIGHT - share * tall
+        yield Stroke(CURVE_MARGIN, y, WIDTH - CURVE_MARGIN, y, "rule")
+        yield Words(CURVE_MARGIN - 6, y + 4, f"{share:.0%}".replace("%", " %"), "end")
+    for role, name in (("limit", "lower"), ("limit", "upper"), ("curve", "value")):
+        yield from _steps([getattr(bar, name) for bar in chart.bars], months, scale, tall, role)
+    for month in range(0, int(max([*months, 0])) + 1, 6):
+        yield Words(CURVE_MARGIN + month * scale, UPRIGHT_HEIGHT + 14, str(month), "middle")
+    yield Words(WIDTH - CURVE_MARGIN, UPRIGHT_HEIGHT + 30, "months since the first handout", "end")
+
+
+def _steps(
+    shares: list[float | None], months: list[float], scale: float, tall: float, role: str
+) -> Iterator[Mark]:
+    x, y = CURVE_MARGIN, UPRIGHT_HEIGHT - tall
+    for share, month in zip(shares, months, strict=True):
+        if share is None:
+            continue
+        to_x, to_y = CURVE_MARGIN + month * scale, UPRIGHT_HEIGHT - share * tall
+        yield Stroke(x, y, to_x, y, role)
+        yield Stroke(to_x, y, to_x, to_y, role)
+        x, y = to_x, to_y

@@ -8,8 +8,14 @@ from reportlab.lib.colors import HexColor, white
 from outreach.filings.charts.layout import TEXT_SIZE, Layout, Mark, Rectangle, Stroke, lay_out
 from outreach.filings.report import Chart
 
-MOSS, INK, RULE = HexColor("#2C5A3B"), HexColor("#1F1A14"), HexColor("#8C8271")
-STROKES = {"rule": (RULE, 0.8), "halo": (white, 4.2), "interval": (INK, 1.5)}
+MOSS, SLATE, INK, RULE = (HexColor(one) for one in ("#2C5A3B", "#264D73", "#1F1A14", "#8C8271"))
+STROKES = {
+    "rule": (RULE, 0.6),
+    "halo": (white, 4.2),
+    "interval": (INK, 1.5),
+    "limit": (SLATE, 0.9),
+    "curve": (MOSS, 2.2),
+}
 
 
 def svg_of(chart: Chart) -> SafeString:

@@ -7,6 +7,7 @@ from diversion.figures import Figure
 from outreach.filings.masses import number
 from outreach.filings.occasion import Occasion
 from outreach.filings.report import Bar, Cell, Chart, Column, Section, Table
+from outreach.filings.sections.tonnage import STREAMS
 
 VIEWS = (
     "Lifetime books all methane of the next hundred years in the quarter that kept the material out. The "
@@ -42,6 +43,7 @@ def _table(account: DiversionAccount) -> Table:
         caption="Methane and warming avoided",
         columns=(
             Column(heading="What"),
+            Column(heading="Material"),
             Column(heading="Unit"),
             Column(heading="Filed", is_number=True),
             Column(heading="Lowest said", is_number=True),
@@ -55,6 +57,7 @@ def _table(account: DiversionAccount) -> Table:
 def _row(figure: Figure) -> tuple[Cell, ...]:
     return (
         _words(figure.name),
+        STREAMS[figure.stream],
         figure.unit,
         number(figure.headline.value),
         number(figure.said_lower),
@@ -68,6 +71,7 @@ def _words(name: str) -> str:
         "methane_lifetime": "Methane avoided over its lifetime",
         "process": "Given off by composting itself",
         "net": "Net warming avoided",
+        "stored_carbon": "Beside it: carbon that would have stayed buried",
     }
     return known.get(name, f"Methane avoided in the year {name.removeprefix('methane_')}")
 
@@ -109,6 +113,6 @@ def _trend_chart(occasion: Occasion) -> Chart:
         caption="Kept out of landfill, quarter by quarter",
         unit=occasion.mass.sign,
         bars=bars,
-        is_upright=True,
+        shape="columns",
         alt="Bar chart: " + "; ".join(f"{bar.label} {bar.printed} {occasion.mass.sign}" for bar in bars),
     )

@@ -9,6 +9,7 @@ from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
 from diversion.errors import DiversionError
+from diversion.inputs import Quarter
 from outreach.filings import periods, submitting
 from outreach.filings.documents import files
 from outreach.filings.gathering import Scope, SumsTooLarge
@@ -39,7 +40,7 @@ class Command(BaseCommand):
         for path in files.write_documents(filing, options["out"]) if options["out"] else ():
             self.stdout.write(f"Wrote {path}")
 
-    def _submit(self, quarter: periods.Quarter, scope: Scope, reasons: str | None) -> Filing:
+    def _submit(self, quarter: Quarter, scope: Scope, reasons: str | None) -> Filing:
         filed = Filing.objects.about(scope.jurisdiction, str(quarter)).standing().first()
         if quarter.index >= periods.quarter_of(timezone.localdate()).index:
             raise CommandError(f"{quarter} has not ended yet. File it after {periods.last_day(quarter)}.")
