@@ -3,18 +3,19 @@
 from rest_framework import serializers
 
 from outreach.filings.models import Filing
+from outreach.places.models import Jurisdiction
 
 
 class FilingSerializer(serializers.ModelSerializer[Filing]):
     """A filing as a list shows it."""
 
-    jurisdiction = serializers.StringRelatedField[object]()
+    jurisdiction = serializers.StringRelatedField[Jurisdiction]()
     is_superseded = serializers.BooleanField(read_only=True)
     report_url = serializers.HyperlinkedIdentityField(view_name="api_filing")
 
     class Meta:
         model = Filing
-        fields = (
+        fields: tuple[str, ...] = (
             "id",
             "title",
             "jurisdiction",

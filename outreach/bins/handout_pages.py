@@ -4,7 +4,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse, QueryDict
+from django.http import HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -20,14 +20,14 @@ from outreach.bins.refusals import attempt, status_of
 from outreach.bins.roster_column import shelves_with_bins
 from outreach.households.models import Household
 from outreach.staff import audit
-from outreach.staff.roles import EVERYONE, OFFICE, READERS, WITH_CONTACT_DATA, may
+from outreach.staff.roles import EVERYONE, OFFICE, READERS, WITH_CONTACT_DATA, StaffRequest, may
 
 ROWS_A_PAGE = 50
 
 
 @require_GET
 @may(*EVERYONE)
-def handouts(request: HttpRequest) -> HttpResponse:
+def handouts(request: StaffRequest) -> HttpResponse:
     narrowed = HandoutFilter(request.GET or None, queryset=Handout.objects.with_details())
     page = Paginator(narrowed.qs, ROWS_A_PAGE).get_page(request.GET.get("page"))
     sees_names = is_one_of(request, WITH_CONTACT_DATA)
@@ -39,7 +39,7 @@ def handouts(request: HttpRequest) -> HttpResponse:
 
 @require_GET
 @may(*EVERYONE)
-def handout(request: HttpRequest, handout_id: int) -> HttpResponse:
+def handout(request: StaffRequest, handout_id: int) -> HttpResponse:
     """One handout: what was given, where it stands under the rule, what became of it."""
     shown = get_object_or_404(Handout.objects.with_details(), pk=handout_id)
     context = {
@@ -56,7 +56,7 @@ def handout(request: HttpRequest, handout_id: int) -> HttpResponse:
 
 @require_http_methods(["GET", "POST"])
 @may(*WITH_CONTACT_DATA)
-def hand_out(request: HttpRequest, household_id: int) -> HttpResponse:
+def hand_out(request: StaffRequest, household_id: int) -> HttpResponse:
     """Give a household a bin; also what the roster's small form posts to."""
     household = get_object_or_404(Household, pk=household_id)
     form = _hand_out_form(request, household)
@@ -74,7 +74,7 @@ def hand_out(request: HttpRequest, household_id: int) -> HttpResponse:
     return render(request, "bins/hand_out.html", context, status=status_of(form))
 
 
-def _hand_out_form(request: HttpRequest, household: Household) -> HandOutForm:
+def _hand_out_form(request: StaffRequest, household: Household) -> HandOutForm:
     initial = {"handed_on": timezone.localdate(), **request.GET.dict()}
     shelves = shelves_with_bins()
     if shelves:
@@ -93,8 +93,8 @@ def _with_shelf(posted: QueryDict) -> QueryDict:
     return data
 
 
-def _give(request: HttpRequest, household: Household, facts: dict[str, Any]) -> Handout:
-    return handing_out.hand_out(household=household, by=request.user, at=timezone.now(), **facts)  # type: ignore[arg-type]
+def _give(request: StaffRequest, household: Household, facts: dict[str, Any]) -> Handout:
+    return handing_out.hand_out(household=household, by=request.user, at=timezone.now(), **facts)
 
 
 def _back(given: Handout) -> HttpResponse:

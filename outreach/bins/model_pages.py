@@ -1,7 +1,7 @@
 """Bin models and places of stock: listing, adding, correcting, confirming what paperwork named."""
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -14,34 +14,34 @@ from outreach.bins.form_page import FormPage
 from outreach.bins.forms import BinModelForm, StockPlaceForm
 from outreach.bins.models import BinModel, StockPlace
 from outreach.staff import audit
-from outreach.staff.roles import EVERYONE, OFFICE, may
+from outreach.staff.roles import EVERYONE, OFFICE, StaffRequest, may
 
 
 @require_GET
 @may(*EVERYONE)
-def bin_models(request: HttpRequest) -> HttpResponse:
+def bin_models(request: StaffRequest) -> HttpResponse:
     may_change = is_one_of(request, OFFICE)
     return render(request, "bins/models.html", {"models": BinModel.objects.all(), "may_change": may_change})
 
 
 @require_http_methods(["GET", "POST"])
 @may(*OFFICE)
-def bin_model_add(request: HttpRequest) -> HttpResponse:
+def bin_model_add(request: StaffRequest) -> HttpResponse:
     return _model_form(request, BinModel(), _("Add a bin model"))
 
 
 @require_http_methods(["GET", "POST"])
 @may(*OFFICE)
-def bin_model(request: HttpRequest, model_id: int) -> HttpResponse:
+def bin_model(request: StaffRequest, model_id: int) -> HttpResponse:
     """Correct a model; saving it also confirms one that was first met in paperwork."""
     known = get_object_or_404(BinModel, pk=model_id)
     return _model_form(request, known, str(known))
 
 
-def _model_form(request: HttpRequest, known: BinModel, heading: str) -> HttpResponse:
+def _model_form(request: StaffRequest, known: BinModel, heading: str) -> HttpResponse:
     form = BinModelForm(request.POST or None, instance=known)
     if form.is_valid():
-        saved = ordering.confirm_model(bin_model=form.instance, by=request.user, at=timezone.now())  # type: ignore[arg-type]
+        saved = ordering.confirm_model(bin_model=form.instance, by=request.user, at=timezone.now())
         messages.success(request, _("Saved: %(record)s.") % {"record": saved})
         return redirect("bin_models")
     is_met = known.pk is not None and known.confirmed_at is None
@@ -59,24 +59,24 @@ def _model_form(request: HttpRequest, known: BinModel, heading: str) -> HttpResp
 
 @require_GET
 @may(*OFFICE)
-def stock_places(request: HttpRequest) -> HttpResponse:
+def stock_places(request: StaffRequest) -> HttpResponse:
     return render(request, "bins/places.html", {"places": StockPlace.objects.stores()})
 
 
 @require_http_methods(["GET", "POST"])
 @may(*OFFICE)
-def stock_place_add(request: HttpRequest) -> HttpResponse:
+def stock_place_add(request: StaffRequest) -> HttpResponse:
     return _place_form(request, StockPlace(), _("Add a place"))
 
 
 @require_http_methods(["GET", "POST"])
 @may(*OFFICE)
-def stock_place(request: HttpRequest, place_id: int) -> HttpResponse:
+def stock_place(request: StaffRequest, place_id: int) -> HttpResponse:
     known = get_object_or_404(StockPlace.objects.stores(), pk=place_id)
     return _place_form(request, known, str(known))
 
 
-def _place_form(request: HttpRequest, known: StockPlace, heading: str) -> HttpResponse:
+def _place_form(request: StaffRequest, known: StockPlace, heading: str) -> HttpResponse:
     form = StockPlaceForm(request.POST or None, instance=known)
     if form.is_valid():
         messages.success(request, _("Saved: %(record)s.") % {"record": form.save()})

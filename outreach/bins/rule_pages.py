@@ -2,7 +2,7 @@
 
 from django.contrib import messages
 from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -16,14 +16,14 @@ from outreach.bins.form_page import FormPage
 from outreach.bins.forms import ReasonForm, RuleForm
 from outreach.bins.models import RuleException, RuleVersion
 from outreach.bins.refusals import attempt, succeeds
-from outreach.staff.roles import OFFICE, READERS, WITH_CONTACT_DATA, may
+from outreach.staff.roles import OFFICE, READERS, WITH_CONTACT_DATA, StaffRequest, may
 
 ROWS_A_PAGE = 50
 
 
 @require_GET
 @may(*READERS)
-def rules(request: HttpRequest) -> HttpResponse:
+def rules(request: StaffRequest) -> HttpResponse:
     versions = RuleVersion.objects.select_related("jurisdiction")
     context = {
         "in_force": ruling.in_force_everywhere(timezone.localdate()),
@@ -36,7 +36,7 @@ def rules(request: HttpRequest) -> HttpResponse:
 
 @require_http_methods(["GET", "POST"])
 @may(*OFFICE)
-def rule_add(request: HttpRequest) -> HttpResponse:
+def rule_add(request: StaffRequest) -> HttpResponse:
     form = RuleForm(request.POST or None, initial={"in_force_from_on": timezone.localdate()})
     if form.is_valid() and succeeds(form, lambda: ruling.add_version(version=form.instance)):
         messages.success(request, _("The rule is added. Bins handed out before it keep their place."))
@@ -53,7 +53,7 @@ def rule_add(request: HttpRequest) -> HttpResponse:
 
 @require_GET
 @may(*READERS)
-def exceptions(request: HttpRequest) -> HttpResponse:
+def exceptions(request: StaffRequest) -> HttpResponse:
     """Bins outside the rule or the ledger; reasons only for those who see free text."""
     narrowed = ExceptionFilter(request.GET or None, queryset=RuleException.objects.with_handouts())
     page = Paginator(narrowed.qs, ROWS_A_PAGE).get_page(request.GET.get("page"))
@@ -71,14 +71,14 @@ def exceptions(request: HttpRequest) -> HttpResponse:
 
 @require_http_methods(["GET", "POST"])
 @may(*OFFICE)
-def exception_reason(request: HttpRequest, exception_id: int) -> HttpResponse:
+def exception_reason(request: StaffRequest, exception_id: int) -> HttpResponse:
     flag = get_object_or_404(RuleException.objects.with_handouts(), pk=exception_id)
     form = ReasonForm(request.POST or None, initial={"reason": flag.reason})
     if form.is_valid():
         reason, now = form.cleaned_data["reason"], timezone.now()
         attempt(
             form,
-            lambda: excepting.give_reason(exception=flag, reason=reason, by=request.user, at=now),  # type: ignore[arg-type]
+            lambda: excepting.give_reason(exception=flag, reason=reason, by=request.user, at=now),
         )
         if not form.errors:
             messages.success(request, _("The reason is kept with the exception."))

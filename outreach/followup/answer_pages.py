@@ -5,7 +5,7 @@ from typing import Any
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -18,7 +18,7 @@ from outreach.followup.forms import AnswerForm, initial_of
 from outreach.followup.models import Answer
 from outreach.households.models import Household
 from outreach.staff import audit
-from outreach.staff.roles import OFFICE, READERS, may
+from outreach.staff.roles import OFFICE, READERS, StaffRequest, may
 from outreach.workshops.finding_people import MOST_SHOWN, people_matching
 
 ROWS_A_PAGE = 50
@@ -27,7 +27,7 @@ MOST_DUE_SHOWN = 50
 
 @require_GET
 @may(*READERS)
-def followup(request: HttpRequest) -> HttpResponse:
+def followup(request: StaffRequest) -> HttpResponse:
     """Response by wave and place, then the answers; those in review first."""
     today = timezone.localdate()
     answers = Answer.objects.review_first().with_household()
@@ -37,7 +37,7 @@ def followup(request: HttpRequest) -> HttpResponse:
     context = {
         "filter": narrowed,
         "page": Paginator(narrowed.qs, ROWS_A_PAGE).get_page(request.GET.get("page")),
-        "sees_words": request.user.role in OFFICE,  # type: ignore[union-attr, operator]
+        "sees_words": request.user.role in OFFICE,
     }
     if request.htmx:  # type: ignore[attr-defined]
         response = render(request, "followup/list.html#rows", context)
@@ -54,10 +54,10 @@ def followup(request: HttpRequest) -> HttpResponse:
 
 @require_GET
 @may(*READERS)
-def answer(request: HttpRequest, answer_id: int) -> HttpResponse:
+def answer(request: StaffRequest, answer_id: int) -> HttpResponse:
     """One answer: words, readings, how it stands, what it corrects; words only for the office."""
     shown = get_object_or_404(Answer.objects.with_history(), pk=answer_id)
-    sees_words = request.user.role in OFFICE  # type: ignore[union-attr, operator]
+    sees_words = request.user.role in OFFICE
     context = {
         "answer": shown,
         "sees_words": sees_words,
@@ -68,7 +68,7 @@ def answer(request: HttpRequest, answer_id: int) -> HttpResponse:
 
 @require_GET
 @may(*OFFICE)
-def answer_choose(request: HttpRequest) -> HttpResponse:
+def answer_choose(request: StaffRequest) -> HttpResponse:
     """Which household answered: found by name or address, or one of those that owe an answer."""
     sought = request.GET.get("q", "")
     due = waves.due(on=timezone.localdate()).select_related("jurisdiction")
@@ -83,14 +83,14 @@ def answer_choose(request: HttpRequest) -> HttpResponse:
 
 @require_http_methods(["GET", "POST"])
 @may(*OFFICE)
-def answer_add(request: HttpRequest, household_id: int) -> HttpResponse:
+def answer_add(request: StaffRequest, household_id: int) -> HttpResponse:
     """Enter one answer of a household by hand."""
     household = get_object_or_404(Household.objects.select_related("jurisdiction"), pk=household_id)
     today = timezone.localdate()
     initial = {"answered_on": today, "channel": Answer.Channel.PHONE}
     form = AnswerForm(request.POST or None, household=household, today=today, initial=initial)
     if form.is_valid():
-        recorded = answering.record_answer(given=form.given(), by=request.user, at=timezone.now())  # type: ignore[arg-type]
+        recorded = answering.record_answer(given=form.given(), by=request.user, at=timezone.now())
         _say(request, recorded)
         return redirect("answer", recorded.answer.pk)
     cancel_url = reverse("household", args=[household_id])
@@ -100,7 +100,7 @@ def answer_add(request: HttpRequest, household_id: int) -> HttpResponse:
 
 @require_http_methods(["GET", "POST"])
 @may(*OFFICE)
-def answer_correct(request: HttpRequest, answer_id: int) -> HttpResponse:
+def answer_correct(request: StaffRequest, answer_id: int) -> HttpResponse:
     """Write what the household really said; the earlier answer stays as it was, and counts no more."""
     old = get_object_or_404(Answer.objects.with_household(), pk=answer_id)
     today = timezone.localdate()
@@ -108,7 +108,7 @@ def answer_correct(request: HttpRequest, answer_id: int) -> HttpResponse:
     if form.is_valid():
         try:
             given = form.given()
-            new = reviewing.correct_answer(answer=old, given=given, by=request.user, at=timezone.now())  # type: ignore[arg-type]
+            new = reviewing.correct_answer(answer=old, given=given, by=request.user, at=timezone.now())
         except ValidationError as problem:
             form.add_error(None, problem.messages)
         else:
@@ -119,7 +119,7 @@ def answer_correct(request: HttpRequest, answer_id: int) -> HttpResponse:
     return render(request, "followup/form.html", context, status=_status_of(form))
 
 
-def _say(request: HttpRequest, recorded: answering.RecordedAnswer) -> None:
+def _say(request: StaffRequest, recorded: answering.RecordedAnswer) -> None:
     if recorded.was_known:
         messages.info(request, _("This answer was already recorded; nothing was added."))
     elif recorded.is_in_review:

@@ -15,7 +15,7 @@ def _day(label: str | Promise, lookup: str) -> django_filters.DateFilter:
     return django_filters.DateFilter("answered_on", lookup, label=label, widget=widget)
 
 
-class AnswerFilter(django_filters.FilterSet):  # type: ignore[misc]
+class AnswerFilter(django_filters.FilterSet):
     """By wave, place, what they said, how it stands, and period."""
 
     wave = django_filters.ModelChoiceFilter(

@@ -97,7 +97,7 @@ def initial_of(answer: Answer) -> dict[str, Any]:
     return {name: getattr(answer, name) for name in AnswerForm.base_fields}
 
 
-class WaveForm(forms.ModelForm):  # type: ignore[type-arg]
+class WaveForm(forms.ModelForm):
     """Months after the handout, and the name of the wave."""
 
     class Meta:

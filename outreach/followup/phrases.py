@@ -11,7 +11,7 @@ from outreach.households.models import Household
 from outreach.places.models import Jurisdiction
 
 if TYPE_CHECKING:
-    from outreach.followup.models import Answer, Wave  # noqa: F401
+    from outreach.followup.models import Answer, Wave
 
 # Nothing made a person look, or a person has looked and let it count.
 NOT_WAITING = Q(review_reason="") | Q(reviewed_at__isnull=False)

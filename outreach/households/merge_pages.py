@@ -5,7 +5,7 @@ from typing import Any
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -17,14 +17,14 @@ from outreach.households.filters import HouseholdSearch
 from outreach.households.forms import MergeForm
 from outreach.households.models import Household, HouseholdMerge, Participant
 from outreach.households.pages import ROWS_A_PAGE
-from outreach.staff.roles import OFFICE, may
+from outreach.staff.roles import OFFICE, StaffRequest, may
 
 get_or_post = require_http_methods(["GET", "HEAD", "POST"])
 
 
 @require_GET
 @may(*OFFICE)
-def likely_duplicates(request: HttpRequest) -> HttpResponse:
+def likely_duplicates(request: StaffRequest) -> HttpResponse:
     kind = Kind.PARTICIPANT if request.GET.get("kind") == Kind.PARTICIPANT else Kind.HOUSEHOLD
     pairs = duplicates.likely_people() if kind == Kind.PARTICIPANT else duplicates.likely_households()
     page = Paginator(pairs, ROWS_A_PAGE).get_page(request.GET.get("page"))
@@ -47,13 +47,13 @@ def _rows(kind: str, pairs: list[LikelyPair]) -> list[dict[str, Any]]:
 
 @require_POST
 @may(*OFFICE)
-def rule_different(request: HttpRequest, kind: str, left: int, right: int) -> HttpResponse:
+def rule_different(request: StaffRequest, kind: str, left: int, right: int) -> HttpResponse:
     try:
         duplicates.rule_different(
             kind=kind,
             left_id=left,
             right_id=right,
-            by=request.user,  # type: ignore[arg-type]
+            by=request.user,
             at=timezone.now(),
         )
         messages.success(request, _("Noted that they are different. They are not proposed again."))
@@ -64,7 +64,7 @@ def rule_different(request: HttpRequest, kind: str, left: int, right: int) -> Ht
 
 @require_POST
 @may(*OFFICE)
-def person_link(request: HttpRequest, pk: int, same_as: int) -> HttpResponse:
+def person_link(request: StaffRequest, pk: int, same_as: int) -> HttpResponse:
     person, other = get_object_or_404(Participant, pk=pk), get_object_or_404(Participant, pk=same_as)
     try:
         linking.link_same_person(participant=person, same_as=other)
@@ -76,7 +76,7 @@ def person_link(request: HttpRequest, pk: int, same_as: int) -> HttpResponse:
 
 @require_GET
 @may(*OFFICE)
-def merge_choose(request: HttpRequest, pk: int) -> HttpResponse:
+def merge_choose(request: StaffRequest, pk: int) -> HttpResponse:
     household = get_object_or_404(Household, pk=pk)
     others = Household.objects.roots().with_people().apart_from(household)
     found = HouseholdSearch(request.GET or None, queryset=others)
@@ -88,7 +88,7 @@ def merge_choose(request: HttpRequest, pk: int) -> HttpResponse:
 
 @get_or_post
 @may(*OFFICE)
-def household_merge(request: HttpRequest, pk: int, absorbed: int) -> HttpResponse:
+def household_merge(request: StaffRequest, pk: int, absorbed: int) -> HttpResponse:
     kept, other = (get_object_or_404(Household.objects.with_people(), pk=one) for one in (pk, absorbed))
     form = MergeForm(request.POST or None)
     if form.is_valid():
@@ -96,7 +96,7 @@ def household_merge(request: HttpRequest, pk: int, absorbed: int) -> HttpRespons
             merging.merge(
                 kept=kept,
                 absorbed=other,
-                by=request.user,  # type: ignore[arg-type]
+                by=request.user,
                 at=timezone.now(),
                 reason=form.cleaned_data["reason"],
             )
@@ -120,11 +120,11 @@ def _both(kept: Household, absorbed: Household) -> dict[str, Any]:
 
 @get_or_post
 @may(*OFFICE)
-def merge_undo(request: HttpRequest, pk: int) -> HttpResponse:
+def merge_undo(request: StaffRequest, pk: int) -> HttpResponse:
     record = get_object_or_404(HouseholdMerge, pk=pk)
     if request.method == "POST":
         try:
-            merging.unmerge(record=record, by=request.user, at=timezone.now())  # type: ignore[arg-type]
+            merging.unmerge(record=record, by=request.user, at=timezone.now())
             messages.success(request, _("The merge is undone. Both records stand for themselves again."))
         except ValidationError as problem:
             messages.error(request, " ".join(problem.messages))

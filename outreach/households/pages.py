@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET
@@ -14,17 +14,17 @@ from outreach.households.filters import HouseholdFilter, HouseholdSearch
 from outreach.households.models import Household, HouseholdMerge
 from outreach.households.querysets import HouseholdQuerySet
 from outreach.staff import audit
-from outreach.staff.roles import EVERYONE, OFFICE, WITH_CONTACT_DATA, may
+from outreach.staff.roles import EVERYONE, OFFICE, WITH_CONTACT_DATA, StaffRequest, may
 
 ROWS_A_PAGE = 50
 
 
-def sees_contact_data(request: HttpRequest) -> bool:
-    return request.user.role in WITH_CONTACT_DATA  # type: ignore[union-attr,operator]
+def sees_contact_data(request: StaffRequest) -> bool:
+    return request.user.role in WITH_CONTACT_DATA
 
 
-def may_change(request: HttpRequest) -> bool:
-    return request.user.role in OFFICE  # type: ignore[union-attr,operator]
+def may_change(request: StaffRequest) -> bool:
+    return request.user.role in OFFICE
 
 
 class HouseholdList(FilterView):
@@ -43,7 +43,7 @@ class HouseholdList(FilterView):
 
     def get_template_names(self) -> list[str]:
         page = "households/list.html"
-        return [f"{page}#rows" if self.request.htmx else page]  # type: ignore[attr-defined]
+        return [f"{page}#rows" if self.request.htmx else page]
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         return super().get_context_data(
@@ -56,7 +56,7 @@ households = require_GET(may(*EVERYONE)(vary_on_headers("HX-Request")(HouseholdL
 
 @require_GET
 @may(*EVERYONE)
-def household(request: HttpRequest, pk: int) -> HttpResponse:
+def household(request: StaffRequest, pk: int) -> HttpResponse:
     record = get_object_or_404(Household.objects.with_people(), pk=pk)
     member = request.user
     context = {
@@ -66,8 +66,8 @@ def household(request: HttpRequest, pk: int) -> HttpResponse:
         "may_change": may_change(request),
         "people": record.people,
         "timeline": dossier.timeline_of(record),
-        "panels": dossier.panels_for(record, member),  # type: ignore[arg-type]
-        "buttons": dossier.actions_for(record, member),  # type: ignore[arg-type]
+        "panels": dossier.panels_for(record, member),
+        "buttons": dossier.actions_for(record, member),
         "entries": audit.entries_of(record, *record.people),
         "merges": HouseholdMerge.objects.of(record),
     }
@@ -76,7 +76,7 @@ def household(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "households/household.html", context)
 
 
-def heading_of(request: HttpRequest, record: Household) -> str:
+def heading_of(request: StaffRequest, record: Household) -> str:
     """The address for those who may see it, else the number."""
     return str(record) if sees_contact_data(request) else _("Household %(number)d") % {"number": record.pk}
 

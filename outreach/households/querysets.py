@@ -10,7 +10,7 @@ from django.db import models
 from django.db.models import F, Q
 
 if TYPE_CHECKING:
-    from outreach.households.models import Household, Participant
+    from outreach.households.models import DuplicateRuling, Household, HouseholdMerge, Participant
     from outreach.places.models import Jurisdiction
 
 ORDERS = {

@@ -52,7 +52,7 @@ def intake(request: StaffRequest) -> HttpResponse:
 
 def _uploaded(request: StaffRequest, form: UploadForm) -> HttpResponse:
     by, at = request.user, timezone.now()
-    arrived = uploading.receive(form.cleaned_data["files"], by=by, at=at)  # type: ignore[arg-type]
+    arrived = uploading.receive(form.cleaned_data["files"], by=by, at=at)
     for refused in arrived.refused:
         messages.error(request, str(refused))
     if arrived.job is not None and not arrived.files:

@@ -72,7 +72,7 @@ class RecordForm:
     """What adding and correcting share."""
 
     kind: Kind
-    template_name = "places/record_form.html"
+    template_name: str | None = "places/record_form.html"
 
     def get_queryset(self) -> Any:
         return self.kind.model._default_manager.all()

@@ -43,7 +43,7 @@ class SampleForm(forms.Form):
     sure = forms.BooleanField(label=_("I have seen the signed waiver"))
 
 
-class SampleFilter(django_filters.FilterSet):  # type: ignore[misc]
+class SampleFilter(django_filters.FilterSet):
     """Filters that change nothing here but look as they do on a page."""
 
     name = django_filters.CharFilter(label=_("Name has"), lookup_expr="icontains")

@@ -12,7 +12,8 @@ from django.urls import reverse
 class SignInRequired(LoginRequiredMiddleware):
     """The whole site behind sign-in; a fragment asked for by htmx moves the whole page there."""
 
-    def handle_no_permission(self, request: HttpRequest, view_func: Callable[..., Any]) -> HttpResponseBase:
+    def handle_no_permission(self, request: HttpRequest, view_func: Callable[..., Any]) -> HttpResponseBase:  # type: ignore[override]
+        # Base classes answer with a redirect; htmx follows one inside the fragment it asked for.
         answer = super().handle_no_permission(request, view_func)
         return _whole_page(request, answer)
 

@@ -77,7 +77,7 @@ def _by_field(change: Change) -> str:
 def _field(entry: AuditEntry, name: str) -> Field[Any, Any] | None:
     model = entry.content_type.model_class()
     try:
-        return model._meta.get_field(name) if model else None  # type: ignore[return-value]
+        return model._meta.get_field(name) if model else None
     except FieldDoesNotExist:
         return None
 
@@ -97,9 +97,8 @@ def _in_words(field: Field[Any, Any], value: Any, names: dict[tuple[type[Model],
     if value in NOTHING:
         return ""
     if isinstance(field, ForeignKey):
-        return names.get(
-            (field.related_model, str(value)), f"{field.related_model._meta.verbose_name} {value}"
-        )
+        target = field.remote_field.model
+        return names.get((target, str(value)), f"{target._meta.verbose_name} {value}")
     if isinstance(field, BooleanField):
         return _("yes") if str(value) == "True" else _("no")
     if isinstance(field, DateField):
@@ -125,8 +124,8 @@ def _names_of_targets(entries: list[AuditEntry]) -> dict[tuple[type[Model], str]
     for entry in entries:
         for name, pair in (entry.changes or {}).items():
             field = _field(entry, name)
-            if isinstance(field, ForeignKey) and _may_be_named(field.related_model):
-                wanted[field.related_model] |= {str(value) for value in pair if value not in NOTHING}
+            if isinstance(field, ForeignKey) and _may_be_named(field.remote_field.model):
+                wanted[field.remote_field.model] |= {str(value) for value in pair if value not in NOTHING}
     return {
         (model, str(record.pk)): str(record)
         for model, keys in wanted.items()

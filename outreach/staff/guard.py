@@ -154,8 +154,9 @@ def _joint_key(
     """The columns of a unique constraint, and its condition said of the row there and of the new one."""
     if not constraint.fields:
         raise ImproperlyConfigured(f"{constraint.name}: a guarded table's keys are columns, not expressions.")
-    columns = [model._meta.get_field(name).column for name in constraint.fields]  # type: ignore[union-attr]
-    there = constraint._get_condition_sql(model, connection.schema_editor())
+    fields = {field.name: field for field in model._meta.concrete_fields}
+    columns = [fields[name].column for name in constraint.fields]
+    there = constraint._get_condition_sql(model, connection.schema_editor())  # type: ignore[attr-defined]
     if not there:
         return columns, ""
     new = there

@@ -1,19 +1,19 @@
 """The page of one job: how far it is, how it ended, and where to go on."""
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_GET
 
 from outreach.staff import jobs
 from outreach.staff.models import Job
-from outreach.staff.roles import EVERYONE, may
+from outreach.staff.roles import EVERYONE, StaffRequest, may
 
 
 @require_GET
 @may(*EVERYONE)
-def job(request: HttpRequest, job_id: int) -> HttpResponse:
-    asked = get_object_or_404(Job.objects.visible_to(request.user), pk=job_id)  # type: ignore[arg-type]
+def job(request: StaffRequest, job_id: int) -> HttpResponse:
+    asked = get_object_or_404(Job.objects.visible_to(request.user), pk=job_id)
     template = "staff/job.html#progress" if request.htmx else "staff/job.html"  # type: ignore[attr-defined]
     response = render(
         request, template, {"job": asked, "title": _title_of(asked), "go_on": _address_in(asked.result)}

@@ -29,7 +29,9 @@ class StaffAreKept(ProtectedError):
     """People who left are deactivated: records point at them."""
 
     def __init__(self) -> None:
-        super().__init__(_("People are never deleted; deactivate them. Records say who made them."), set())
+        super().__init__(
+            str(_("People are never deleted; deactivate them. Records say who made them.")), set()
+        )
 
 
 class StaffManager(BaseUserManager.from_queryset(StaffMemberQuerySet)):  # type: ignore[misc]
@@ -97,7 +99,7 @@ class StaffMember(AbstractBaseUser):
 class AuditEntry(AbstractLogEntry):
     """One change to one record: who, when, what, and why where a reason was given."""
 
-    reason = models.CharField(max_length=500, blank=True)
+    reason: "models.CharField[str, str]" = models.CharField(max_length=500, blank=True)
 
     class Meta(AbstractLogEntry.Meta):
         ordering = ["-timestamp", "-id"]

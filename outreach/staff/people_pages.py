@@ -6,7 +6,7 @@ from typing import Any
 from django import forms
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import HttpRequest, HttpResponse, QueryDict
+from django.http import HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -15,10 +15,11 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from outreach.staff import audit, people
 from outreach.staff.models import StaffMember
-from outreach.staff.roles import ADMINISTRATORS, may
+from outreach.staff.roles import ADMINISTRATORS, StaffRequest, may
+from outreach.staff.signing_in import as_sign_in_name
 
 
-class PersonForm(forms.ModelForm):  # type: ignore[type-arg]
+class PersonForm(forms.ModelForm):
     """Who someone is and what they may do."""
 
     class Meta:
@@ -31,7 +32,7 @@ class PersonForm(forms.ModelForm):  # type: ignore[type-arg]
         }
 
     def clean_username(self) -> str:
-        return people.as_sign_in_name(self.cleaned_data["username"])
+        return as_sign_in_name(self.cleaned_data["username"])
 
 
 class WhyForm(forms.Form):
@@ -42,24 +43,24 @@ class WhyForm(forms.Form):
 
 @require_GET
 @may(*ADMINISTRATORS)
-def staff_list(request: HttpRequest) -> HttpResponse:
+def staff_list(request: StaffRequest) -> HttpResponse:
     members = StaffMember.objects.order_by("deactivated_at", "full_name")
     return render(request, "staff/people.html", {"members": members, "today": timezone.localdate()})
 
 
 @require_http_methods(["GET", "POST"])
 @may(*ADMINISTRATORS)
-def staff_add(request: HttpRequest) -> HttpResponse:
+def staff_add(request: StaffRequest) -> HttpResponse:
     form = PersonForm(_posted(request))
     if form.is_valid():
-        member, password = people.admit(**form.cleaned_data, by=request.user)  # type: ignore[arg-type]
+        member, password = people.admit(**form.cleaned_data, by=request.user)
         return _password_given(request, member, password)
     return render(request, "staff/person_add.html", {"form": form})
 
 
 @require_http_methods(["GET", "POST"])
 @may(*ADMINISTRATORS)
-def staff_edit(request: HttpRequest, member_id: int) -> HttpResponse:
+def staff_edit(request: StaffRequest, member_id: int) -> HttpResponse:
     member = get_object_or_404(StaffMember, pk=member_id)
     form = PersonForm(_posted(request), instance=member)
     why = WhyForm(_posted(request))
@@ -71,7 +72,7 @@ def staff_edit(request: HttpRequest, member_id: int) -> HttpResponse:
             lambda: people.correct(
                 member=member,
                 by=request.user,
-                reason=why.cleaned_data["reason"],  # type: ignore[arg-type]
+                reason=why.cleaned_data["reason"],
             ),
         )
     ):
@@ -86,7 +87,7 @@ def staff_edit(request: HttpRequest, member_id: int) -> HttpResponse:
 
 @require_http_methods(["GET", "POST"])
 @may(*ADMINISTRATORS)
-def staff_deactivate(request: HttpRequest, member_id: int) -> HttpResponse:
+def staff_deactivate(request: StaffRequest, member_id: int) -> HttpResponse:
     member = get_object_or_404(StaffMember, pk=member_id)
     form = WhyForm(_posted(request))
     if form.is_valid() and _tried(
@@ -95,7 +96,7 @@ def staff_deactivate(request: HttpRequest, member_id: int) -> HttpResponse:
             member=member,
             by=request.user,
             at=timezone.now(),
-            reason=form.cleaned_data["reason"],  # type: ignore[arg-type]
+            reason=form.cleaned_data["reason"],
         ),
     ):
         messages.success(request, _("%(name)s can no longer sign in.") % {"name": member.full_name})
@@ -105,14 +106,14 @@ def staff_deactivate(request: HttpRequest, member_id: int) -> HttpResponse:
 
 @require_http_methods(["GET", "POST"])
 @may(*ADMINISTRATORS)
-def staff_reactivate(request: HttpRequest, member_id: int) -> HttpResponse:
+def staff_reactivate(request: StaffRequest, member_id: int) -> HttpResponse:
     member = get_object_or_404(StaffMember, pk=member_id)
     form = WhyForm(_posted(request))
     if form.is_valid():
         member, password = people.reactivate(
             member=member,
             by=request.user,
-            reason=form.cleaned_data["reason"],  # type: ignore[arg-type]
+            reason=form.cleaned_data["reason"],
         )
         return _password_given(request, member, password)
     return render(request, "staff/reactivate.html", {"form": form, "member": member})
@@ -120,15 +121,15 @@ def staff_reactivate(request: HttpRequest, member_id: int) -> HttpResponse:
 
 @require_http_methods(["GET", "POST"])
 @may(*ADMINISTRATORS)
-def staff_new_password(request: HttpRequest, member_id: int) -> HttpResponse:
+def staff_new_password(request: StaffRequest, member_id: int) -> HttpResponse:
     member = get_object_or_404(StaffMember, pk=member_id)
     if request.method == "POST":
-        password = people.give_password(member=member, by=request.user)  # type: ignore[arg-type]
+        password = people.give_password(member=member, by=request.user)
         return _password_given(request, member, password)
     return render(request, "staff/new_password.html", {"form": forms.Form(), "member": member})
 
 
-def _posted(request: HttpRequest) -> QueryDict | None:
+def _posted(request: StaffRequest) -> QueryDict | None:
     return request.POST if request.method == "POST" else None
 
 
@@ -142,7 +143,7 @@ def _tried(form: forms.BaseForm, act: Callable[[], Any]) -> bool:
     return True
 
 
-def _password_given(request: HttpRequest, member: StaffMember, password: str) -> HttpResponse:
+def _password_given(request: StaffRequest, member: StaffMember, password: str) -> HttpResponse:
     """Shown once and kept nowhere, neither here nor by the browser."""
     answer = render(request, "staff/password_given.html", {"member": member, "password": password})
     answer["Cache-Control"] = "no-store"

@@ -2,12 +2,15 @@
 
 from collections.abc import Callable
 from functools import wraps
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django.core.exceptions import PermissionDenied
 from django.db import models
 from django.http import HttpRequest, HttpResponseBase
 from django.utils.translation import gettext_lazy as _
+
+if TYPE_CHECKING:
+    from outreach.staff.models import StaffMember
 
 
 class Role(models.TextChoices):
@@ -29,13 +32,19 @@ READERS = (*OFFICE, Role.CITY_ANALYST, Role.AUDITOR)
 View = Callable[..., HttpResponseBase]
 
 
+class StaffRequest(HttpRequest):
+    """What views that `may` admits someone to are given: a request of someone who signed in."""
+
+    user: "StaffMember"
+
+
 def may(*roles: Role) -> Callable[[View], View]:
     """Admit these roles to a view; others get 403. The view carries `allowed_roles` for tests to read."""
 
     def admit(view: View) -> View:
         @wraps(view)
-        def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
-            if request.user.role not in roles:  # type: ignore[union-attr]
+        def guarded(request: StaffRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
+            if request.user.role not in roles:
                 raise PermissionDenied(_("Your role does not include this page. Ask an administrator."))
             return view(request, *args, **kwargs)
 

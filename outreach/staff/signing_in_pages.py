@@ -4,13 +4,13 @@ from django.contrib import messages
 from django.contrib.auth import update_session_auth_hash
 from django.contrib.auth.forms import PasswordChangeForm
 from django.contrib.auth.views import LoginView, LogoutView
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from outreach.staff import people
-from outreach.staff.roles import EVERYONE, may
+from outreach.staff.roles import EVERYONE, StaffRequest, may
 from outreach.staff.signing_in import SignInForm
 
 sign_in = LoginView.as_view(
@@ -21,11 +21,11 @@ sign_out = may(*EVERYONE)(LogoutView.as_view())
 
 @require_http_methods(["GET", "POST"])
 @may(*EVERYONE)
-def own_password(request: HttpRequest) -> HttpResponse:
-    form = PasswordChangeForm(request.user, request.POST or None)  # type: ignore[arg-type]
+def own_password(request: StaffRequest) -> HttpResponse:
+    form = PasswordChangeForm(request.user, request.POST or None)
     if form.is_valid():
-        people.choose_password(member=request.user, password=form.cleaned_data["new_password1"])  # type: ignore[arg-type]
-        update_session_auth_hash(request, request.user)  # type: ignore[arg-type]
+        people.choose_password(member=request.user, password=form.cleaned_data["new_password1"])
+        update_session_auth_hash(request, request.user)
         messages.success(request, _("Your password is changed."))
         return redirect("season")
     return render(request, "staff/own_password.html", {"form": form})

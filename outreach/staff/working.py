@@ -100,7 +100,9 @@ def perform(holding: Holding) -> None:
         Job.objects.held(job).update(
             state=Job.State.QUEUED, attempts=job.attempts - 1, lease_until_at=None, message=""
         )
-    except (ValidationError, *kind.refusals) as refusal:
+    except ValidationError as refusal:
+        _finish(job, Job.State.FAILED, message=_in_words(refusal))
+    except kind.refusals as refusal:
         _finish(job, Job.State.FAILED, message=_in_words(refusal))
     except Exception:
         log.exception("Job %s (%s) failed.", job.pk, job.kind)

@@ -15,7 +15,7 @@ def _day(label: str | Promise, lookup: str) -> django_filters.DateFilter:
     return django_filters.DateFilter("held_on", lookup, label=label, widget=widget)
 
 
-class WorkshopFilter(django_filters.FilterSet):  # type: ignore[misc]
+class WorkshopFilter(django_filters.FilterSet):
     """By state, place, period and language; sortable by the headings that are links."""
 
     state = django_filters.ChoiceFilter(

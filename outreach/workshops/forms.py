@@ -11,7 +11,7 @@ from outreach.workshops.models import Workshop
 from outreach.workshops.planning import PLANNED_FIELDS
 
 
-class WorkshopForm(forms.ModelForm):  # type: ignore[type-arg]
+class WorkshopForm(forms.ModelForm):
     """Date, place and size of one workshop."""
 
     language = forms.ChoiceField(label=_("Language"), choices=settings.LANGUAGES)

@@ -6,14 +6,14 @@ from typing import Any
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from outreach.staff import audit
-from outreach.staff.roles import EVERYONE, OFFICE, WITH_CONTACT_DATA, may
+from outreach.staff.roles import EVERYONE, OFFICE, WITH_CONTACT_DATA, StaffRequest, may
 from outreach.workshops import holding, planning, roster
 from outreach.workshops.filters import WorkshopFilter
 from outreach.workshops.forms import HeadcountForm, ReasonForm, WorkshopForm
@@ -29,12 +29,12 @@ STEPS_WITH_REASON: dict[str, Callable[..., Workshop]] = {
 
 @require_GET
 @may(*EVERYONE)
-def workshops(request: HttpRequest) -> HttpResponse:
+def workshops(request: StaffRequest) -> HttpResponse:
     """All workshops, the latest first, narrowed as asked."""
     narrowed = WorkshopFilter(request.GET or None, queryset=Workshop.objects.with_people())
     page = Paginator(narrowed.qs, ROWS_A_PAGE).get_page(request.GET.get("page"))
     template = "workshops/list.html#rows" if request.htmx else "workshops/list.html"  # type: ignore[attr-defined]
-    may_add = request.user.role in OFFICE  # type: ignore[union-attr, operator]
+    may_add = request.user.role in OFFICE
     response = render(request, template, {"filter": narrowed, "page": page, "may_add": may_add})
     response["Vary"] = "HX-Request"
     return response
@@ -42,15 +42,15 @@ def workshops(request: HttpRequest) -> HttpResponse:
 
 @require_GET
 @may(*EVERYONE)
-def workshop(request: HttpRequest, workshop_id: int) -> HttpResponse:
+def workshop(request: StaffRequest, workshop_id: int) -> HttpResponse:
     """One workshop with its roster; names only for those who may see them."""
     shown = get_object_or_404(Workshop.objects.with_people(), pk=workshop_id)
     return render(request, "workshops/workshop.html", _with_roster(request, shown))
 
 
-def _with_roster(request: HttpRequest, shown: Workshop) -> dict[str, Any]:
+def _with_roster(request: StaffRequest, shown: Workshop) -> dict[str, Any]:
     registrations = list(Registration.objects.at(shown).with_people())
-    role = request.user.role  # type: ignore[union-attr]
+    role = request.user.role
     return {
         "workshop": shown,
         "rows": roster.rows_of(one for one in registrations if one.state != Registration.State.CANCELLED),
@@ -67,10 +67,10 @@ def _with_roster(request: HttpRequest, shown: Workshop) -> dict[str, Any]:
 
 @require_http_methods(["GET", "POST"])
 @may(*OFFICE)
-def workshop_add(request: HttpRequest) -> HttpResponse:
+def workshop_add(request: StaffRequest) -> HttpResponse:
     form = WorkshopForm(request.POST or None)
     if form.is_valid():
-        added = planning.add(workshop=form.instance, by=request.user, at=timezone.now())  # type: ignore[arg-type]
+        added = planning.add(workshop=form.instance, by=request.user, at=timezone.now())
         messages.success(request, _("The workshop is recorded. Now people can be put on its list."))
         return redirect("workshop", added.pk)
     return render(request, "workshops/form.html", {"form": form}, status=_status_of(form))
@@ -78,12 +78,12 @@ def workshop_add(request: HttpRequest) -> HttpResponse:
 
 @require_http_methods(["GET", "POST"])
 @may(*OFFICE)
-def workshop_edit(request: HttpRequest, workshop_id: int) -> HttpResponse:
+def workshop_edit(request: StaffRequest, workshop_id: int) -> HttpResponse:
     shown = get_object_or_404(Workshop.objects.with_people(), pk=workshop_id)
     form = WorkshopForm(request.POST or None, instance=shown)
     if form.is_valid():
         try:
-            planning.correct(workshop=form.instance, by=request.user, at=timezone.now())  # type: ignore[arg-type]
+            planning.correct(workshop=form.instance, by=request.user, at=timezone.now())
         except ValidationError as problem:
             form.add_error(None, problem.messages)
         else:
@@ -95,7 +95,7 @@ def workshop_edit(request: HttpRequest, workshop_id: int) -> HttpResponse:
 
 @require_POST
 @may(*OFFICE)
-def workshop_step(request: HttpRequest, workshop_id: int, step: str) -> HttpResponse:
+def workshop_step(request: StaffRequest, workshop_id: int, step: str) -> HttpResponse:
     """Mark a workshop held, or close its list."""
     shown = get_object_or_404(Workshop, pk=workshop_id)
     try:
@@ -109,7 +109,7 @@ def workshop_step(request: HttpRequest, workshop_id: int, step: str) -> HttpResp
 
 @require_http_methods(["GET", "POST"])
 @may(*OFFICE)
-def workshop_reason(request: HttpRequest, workshop_id: int, step: str) -> HttpResponse:
+def workshop_reason(request: StaffRequest, workshop_id: int, step: str) -> HttpResponse:
     """Cancel a workshop or open it again, and say why."""
     shown = get_object_or_404(Workshop.objects.with_people(), pk=workshop_id)
     form = ReasonForm(request.POST or None)
@@ -128,14 +128,14 @@ def workshop_reason(request: HttpRequest, workshop_id: int, step: str) -> HttpRe
 
 @require_POST
 @may(*WITH_CONTACT_DATA)
-def workshop_headcount(request: HttpRequest, workshop_id: int) -> HttpResponse:
+def workshop_headcount(request: StaffRequest, workshop_id: int) -> HttpResponse:
     """Write down how many people were there who are on no list."""
     shown = get_object_or_404(Workshop, pk=workshop_id)
     form = HeadcountForm(request.POST)
     try:
         if form.is_valid():
             people = form.cleaned_data["people"]
-            holding.count_unlisted(workshop=shown, people=people, by=request.user, at=timezone.now())  # type: ignore[arg-type]
+            holding.count_unlisted(workshop=shown, people=people, by=request.user, at=timezone.now())
             messages.success(request, _("The headcount is written down."))
         else:
             messages.error(request, _("People not on the list: give a whole number from 0."))
