@@ -4,6 +4,7 @@ LOAMBOOK_VAR      where database, secret key and uploads live (default: var/ bes
 LOAMBOOK_HOSTS    the names this server answers to, comma-separated; unset means this machine only
 DATABASE_URL      postgres://… ; unset means SQLite in LOAMBOOK_VAR
 LOAMBOOK_BEHIND_PROXY  set to 1 where a proxy ends TLS and sends X-Forwarded-Proto
+LOAMBOOK_TIME_ZONE     where the programme's days begin and end; unset means America/Los_Angeles
 """
 
 import os
