@@ -64,7 +64,9 @@ def take_in(folder: Path, *arguments: str, kill_at: int = 0) -> subprocess.Compl
     database = str(connection.settings_dict["NAME"])
     command = [sys.executable, "-c", KILLED, database, str(folder / "uploads"), str(kill_at), *arguments]
     environment = os.environ | {"DJANGO_SETTINGS_MODULE": "outreach.site.settings"}
-    return subprocess.run(command, env=environment, cwd=ROOT, capture_output=True, text=True, timeout=180)
+    return subprocess.run(
+        command, env=environment, cwd=ROOT, capture_output=True, text=True, timeout=180, check=False
+    )
 
 
 def everything() -> dict[str, int]:

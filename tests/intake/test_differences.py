@@ -160,7 +160,7 @@ def test_a_sheet_of_a_cancelled_workshop_is_refused_with_what_to_do():
     Workshop.objects.update(state="cancelled", state_reason="storm")
     people = Participant.objects.count()
 
-    with pytest.raises(Exception, match="recorded as cancelled. Open it again"):
+    with pytest.raises(Exception, match=r"recorded as cancelled\. Open it again"):
         taken_in(row("Ben Ito", "7 Reed St"), name="page2.csv")
 
     assert Participant.objects.count() == people

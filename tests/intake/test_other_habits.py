@@ -79,10 +79,14 @@ def test_two_name_columns_a_whole_address_in_one_cell_and_one_column_for_email_a
 
 def test_a_spanish_list_with_semicolons_in_windows_1252_and_days_before_months():
     rows = [
-        ["Fecha", "Lugar", "Nombre y apellido", "Dirección", "Ciudad", "Código postal", "Correo", "¿Se llevó compostera?", "Tipo de compostera"],
-        ["27/04/2025", "Biblioteca Peñasco, Cinder Falls", "Peña, José", "31 Calle Sol", "Cinder Falls", "432", "jose@example.org", "sí", "Malla 90 gal"],
-        ["27/04/2025", "Biblioteca Peñasco, Cinder Falls", "Núñez, Lucía", "8 Canal St", "Upper Cinder Falls", "433", "", "no", ""],
-        ["11/05/2025", "Granja Vieja, Tidewell", "Zoë Ibáñez", "5 Dune Ct", "Tidewell", "431", "", "sí", "Volteadora 50 gal"],
+        ["Fecha", "Lugar", "Nombre y apellido", "Dirección", "Ciudad",
+         "Código postal", "Correo", "¿Se llevó compostera?", "Tipo de compostera"],
+        ["27/04/2025", "Biblioteca Peñasco, Cinder Falls", "Peña, José",
+         "31 Calle Sol", "Cinder Falls", "432", "jose@example.org", "sí", "Malla 90 gal"],
+        ["27/04/2025", "Biblioteca Peñasco, Cinder Falls", "Núñez, Lucía",
+         "8 Canal St", "Upper Cinder Falls", "433", "", "no", ""],
+        ["11/05/2025", "Granja Vieja, Tidewell", "Zoë Ibáñez",
+         "5 Dune Ct", "Tidewell", "431", "", "sí", "Volteadora 50 gal"],
     ]  # fmt: skip
 
     counts = taken_in(("lista.csv", make_csv(rows, separator=";", encoding="cp1252")))
