@@ -6,14 +6,23 @@ from typing import Any
 
 from diversion.figures import plain
 from diversion.inputs import Quarter
-from outreach.filings import computing, periods
+from outreach.filings import claims, computing, periods
 from outreach.filings.computing import Accounts
 from outreach.filings.counts import PeriodCounts, count_period
 from outreach.filings.gathering import Scope
 from outreach.filings.masses import mass_unit_of
 from outreach.filings.occasion import Occasion, day_in_words
 from outreach.filings.report import Report
-from outreach.filings.sections import activity, climate, openness, parts, summary, tonnage, uncertainty
+from outreach.filings.sections import (
+    activity,
+    climate,
+    openness,
+    parts,
+    planning,
+    summary,
+    tonnage,
+    uncertainty,
+)
 
 
 def software_version() -> str:
@@ -24,16 +33,24 @@ def compose(quarter: Quarter, *, scope: Scope, cut_off: date, choices: dict[str,
     """Gather, count and compute everything that a filing of the quarter says, as the records stand."""
     inputs = computing.gather_inputs(quarter, scope=scope, cut_off=cut_off, choices=choices)
     so_far = periods.year_to_date(quarter, fiscal_year_starts_month=computing.fiscal_start(scope))
+    counts, accounts = _counts(periods.first_day(quarter), quarter, scope), computing.compute(inputs)
     return Occasion(
         place=scope.name if scope.is_one else "all jurisdictions",
         quarter=quarter,
         year_to_date=so_far,
         cut_off=cut_off,
         mass=mass_unit_of(scope.jurisdictions),
-        counts=_counts(periods.first_day(quarter), quarter, scope),
+        counts=counts,
         counts_to_date=_counts(so_far.first_day, quarter, scope),
         inputs=inputs,
-        accounts=computing.compute(inputs),
+        accounts=accounts,
+        findings=claims.findings_of(
+            (periods.first_day(quarter), periods.last_day(quarter)),
+            scope=scope,
+            counts=counts,
+            inputs=inputs.period,
+            account=accounts.period,
+        ),
     )
 
 
@@ -54,6 +71,7 @@ def report_of(occasion: Occasion) -> Report:
             tonnage.kept_out(occasion),
             climate.methane(occasion),
             uncertainty.how_sure(occasion),
+            planning.answers_wanted(occasion),
             parts.places_and_families(occasion),
             uncertainty.how_long(occasion),
             openness.open_points(occasion),

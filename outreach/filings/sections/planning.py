@@ -45,9 +45,11 @@ def _section(*paragraphs: str, tables: tuple[Table, ...] = ()) -> Section:
 
 def _answers_in_words(plan: AnswerPlan) -> str:
     now, wanted = printed_share(plan.half_width_now), printed_share(plan.wanted_half_width)
-    start = f"The answers fix what went into bins to ± {now} (90 % of the time, if the silent are like those who answered)"
+    start = f"What went into bins is known to ± {now} (with 90 %, if the silent are like those who answered)"
     if plan.reachable and not plan.answers:
         return f"{start}; ± {wanted} or better needs no more of them."
+    if not plan.answers:
+        return f"{start}. Everybody answered; that it is not ± {wanted} lies in how differently households report."
     if plan.reachable:
         return f"{start}. {plan.answers:,} more, from the strata below, would make that ± {wanted}."
     return (
