@@ -14,6 +14,10 @@ class BinsConfig(AppConfig):
             "bins.StockMovement",
             sentence="A stock movement is never changed or removed. Record another that puts it right.",
         )
+        guard.append_only(
+            "bins.StockCount",
+            sentence="A count is never changed or removed. Count the shelf again.",
+        )
         checking.register("stock balances", keeping.balances_that_differ, keeping.rebuild_balances)
         checking.register("stays", keeping.stays_that_differ, keeping.rebuild_stays)
         self._fill_lower_apps()

@@ -22,6 +22,7 @@ from outreach.bins.models import (
     Handout,
     RuleException,
     StockBalance,
+    StockCount,
     StockMovement,
     StockPlace,
 )
@@ -203,13 +204,15 @@ def count(
     at: datetime,
     **bins: Unpack[WhichBins],
 ) -> StockMovement | None:
-    """A person counted so many on the shelf; the difference, if any, is a movement of its own."""
+    """A person counted so many on the shelf; the difference, if any, is a movement of its own.
+
+    That somebody counted is kept either way.
+    """
     key = (place.pk, bins["bin_model"].pk)
-    difference = quantity - locked_balances([key])[key].on_hand
-    if difference == 0:
-        return None
+    ledger_said = locked_balances([key])[key].on_hand
+    difference = quantity - ledger_said
     unknown = StockPlace.objects.end(StockPlace.Kind.COUNT)
-    return move(
+    movement = difference and move(
         quantity=abs(difference),
         from_place=unknown if difference > 0 else place,
         to_place=place if difference > 0 else unknown,
@@ -219,6 +222,17 @@ def count(
         at=at,
         **bins,
     )
+    StockCount.objects.create(
+        place=place,
+        bin_model=bins["bin_model"],
+        counted_on=counted_on,
+        found=quantity,
+        ledger_said=ledger_said,
+        movement=movement or None,
+        entered_at=at,
+        entered_by=by,
+    )
+    return movement or None
 
 
 def write_off(

@@ -34,6 +34,20 @@ privacy.declare(
     },
 )
 privacy.declare(
+    "bins.StockCount",
+    open={
+        "id",
+        "place",
+        "bin_model",
+        "counted_on",
+        "found",
+        "ledger_said",
+        "movement",
+        "entered_at",
+        "entered_by",
+    },
+)
+privacy.declare(
     "bins.StockMovement",
     personal={"note"},
     household={"handout"},
@@ -121,3 +135,4 @@ audit.leave(
 )
 audit.leave("bins.StockBalance", because="It follows from the ledger.")
 audit.leave("bins.Stay", because="It follows from handouts, returns and moves, and is made anew from them.")
+audit.leave("bins.StockCount", because="Counts are append-only and carry who entered them, and when.")

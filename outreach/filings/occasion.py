@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
+from diversion.findings import Finding
 from diversion.inputs import Quarter
 from outreach.filings import periods
 from outreach.filings.computing import Accounts, FilingInputs
@@ -23,6 +24,7 @@ class Occasion:
     counts_to_date: PeriodCounts
     inputs: FilingInputs
     accounts: Accounts
+    findings: tuple[Finding, ...]
 
     @property
     def first_day(self) -> date:

@@ -27,6 +27,9 @@ class WorkshopQuerySet(models.QuerySet["Workshop"]):
     def took_place(self) -> "WorkshopQuerySet":
         return self.filter(state__in=(Workshop.State.HELD, Workshop.State.CLOSED))
 
+    def not_closed(self) -> "WorkshopQuerySet":
+        return self.exclude(state__in=(Workshop.State.CLOSED, Workshop.State.CANCELLED))
+
     def planned(self) -> "WorkshopQuerySet":
         return self.filter(state=Workshop.State.PLANNED)
 

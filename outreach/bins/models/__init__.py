@@ -1,6 +1,7 @@
 """Bin models, orders, the stock ledger, rules, handouts and stays."""
 
 from outreach.bins.models.carried import CarriedBin
+from outreach.bins.models.counts import StockCount
 from outreach.bins.models.handouts import Handout, HandoutQuerySet, Stay
 from outreach.bins.models.rules import RuleException, RuleExceptionQuerySet, RuleVersion
 from outreach.bins.models.stock import (
@@ -23,6 +24,7 @@ __all__ = [
     "RuleVersion",
     "Stay",
     "StockBalance",
+    "StockCount",
     "StockMovement",
     "StockMovementQuerySet",
     "StockPlace",

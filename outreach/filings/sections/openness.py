@@ -27,6 +27,7 @@ def open_points(occasion: Occasion) -> Section:
         heading="Exceptions and open points",
         paragraphs=tuple(paragraphs),
         tables=(
+            _findings(occasion),
             Table(
                 key="exceptions",
                 caption="Handouts outside the rule or the ledger, year to date",
@@ -42,6 +43,17 @@ def open_points(occasion: Occasion) -> Section:
                 note="" if occasion.counts_to_date.exceptions else "None.",
             ),
         ),
+    )
+
+
+def _findings(occasion: Occasion) -> Table:
+    """What would claim more than the records carry, and what mends it."""
+    return Table(
+        key="findings",
+        caption="Before relying on it",
+        columns=(Column(heading="What was found"), Column(heading="What to do")),
+        rows=tuple((one.headline, one.what_to_do) for one in occasion.findings),
+        note="" if occasion.findings else "Nothing was found that would over-claim.",
     )
 
 
