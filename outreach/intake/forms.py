@@ -5,6 +5,7 @@ from typing import Any
 
 from django import forms
 from django.core.files.uploadedfile import UploadedFile
+from django.utils.text import capfirst
 from django.utils.translation import gettext_lazy as _
 
 from outreach.intake.columns import SAYS
@@ -164,7 +165,7 @@ class RowForm(forms.Form):
 def _row_field(
     name: str, kind: str, bins: Sequence[str], households: Sequence[tuple[int, str]]
 ) -> forms.Field:
-    label = _LABELS.get(name) or str(SAYS[name]).capitalize()
+    label = _LABELS.get(name) or capfirst(SAYS[name])
     if name == "date":
         return forms.DateField(label=label, required=False, widget=DAY)
     choices: Any = {

@@ -5,7 +5,7 @@ from datetime import UTC, date, datetime
 import pytest
 from openpyxl import Workbook
 
-from outreach.bins.models import Handout
+from outreach.bins.models import BinModel, Handout, StockBalance
 from outreach.followup.models import Answer
 from outreach.households.models import Household, Participant
 from outreach.intake.models import PaperworkRow
@@ -211,8 +211,6 @@ def test_a_stock_list_of_counts_only_starts_the_ledger_with_them():
 
     taken_in(("stock.xlsx", make_workbook(rows)))
 
-    from outreach.bins.models import BinModel, StockBalance
-
     found = {(m.name, m.family, m.litres, m.confirmed_at) for m in BinModel.objects.all()}
     assert found == {
         ("Cedar slat box 70 gal", "timber", 265, None),
@@ -240,3 +238,29 @@ def test_city_and_zip_that_disagree_are_decided_by_the_zip_and_looked_at():
     row = PaperworkRow.objects.for_review().get(file__kind="sign_in")
     assert "ZIP was believed" in row.review_reason
     assert Registration.objects.get().is_outside_area is False
+
+
+def test_two_lists_under_each_other_and_answers_in_the_same_workbook():
+    make_bin_model(name="Mesh ring 90 gal", family="mesh")
+    headings = ["Name", "Address", "City", "ZIP", "Bin"]
+    lists = [
+        ["Date: 3/1/2025", "Location: Harbor Annex, Tidewell"],
+        headings,
+        ["Ada Holm", "5 Reed St", "Tidewell", "00431", "mesh"],
+        [],
+        ["Date: 4/5/2025", "Location: Fire Hall, Cinder Falls"],
+        headings,
+        ["Ben Ito", "7 Reed St", "Tidewell", "00431", "n"],
+    ]
+    answers = [
+        ["Date", "Name", "Address", "Still composting?"],
+        ["2025-09-01", "Ada Holm", "5 Reed St", "yes"],
+    ]
+
+    counts = taken_in(("both.xlsx", make_workbook({"Lists": lists, "Answers": answers})))
+
+    assert (counts["workshops"], counts["attendances"], counts["handouts"], counts["answers"]) == (2, 2, 1, 1)
+    assert {(w.held_on, w.venue.name, w.jurisdiction.name) for w in Workshop.objects.all()} == {
+        (date(2025, 3, 1), "Harbor Annex", "Tidewell"),
+        (date(2025, 4, 5), "Fire Hall", "Cinder Falls"),
+    }
