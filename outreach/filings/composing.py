@@ -4,17 +4,21 @@ from datetime import date
 from importlib.metadata import version
 from typing import Any
 
+from django.utils import timezone
+
 from diversion.figures import plain
 from diversion.inputs import Quarter
-from outreach.filings import claims, computing, periods
+from outreach.filings import claims, computing, frozen_inputs, periods
 from outreach.filings.computing import Accounts
 from outreach.filings.counts import PeriodCounts, count_period
 from outreach.filings.gathering import Scope
 from outreach.filings.masses import mass_unit_of
-from outreach.filings.occasion import Occasion, day_in_words
+from outreach.filings.models import Filing
+from outreach.filings.occasion import Occasion, Replaced, day_in_words
 from outreach.filings.report import Report
 from outreach.filings.sections import (
     activity,
+    changes,
     climate,
     openness,
     parts,
@@ -29,8 +33,18 @@ def software_version() -> str:
     return f"Loambook {version('loambook')}"
 
 
-def compose(quarter: Quarter, *, scope: Scope, cut_off: date, choices: dict[str, Any]) -> Occasion:
-    """Gather, count and compute everything that a filing of the quarter says, as the records stand."""
+def compose(
+    quarter: Quarter,
+    *,
+    scope: Scope,
+    cut_off: date,
+    choices: dict[str, Any],
+    replaces: Filing | None = None,
+) -> Occasion:
+    """Gather, count and compute everything that a filing of the quarter says, as the records stand.
+
+    `replaces` is the filing that it restates, if any; the report then says why its figures moved.
+    """
     inputs = computing.gather_inputs(quarter, scope=scope, cut_off=cut_off, choices=choices)
     so_far = periods.year_to_date(quarter, fiscal_year_starts_month=computing.fiscal_start(scope))
     counts, accounts = _counts(periods.first_day(quarter), quarter, scope), computing.compute(inputs)
@@ -51,6 +65,15 @@ def compose(quarter: Quarter, *, scope: Scope, cut_off: date, choices: dict[str,
             inputs=inputs.period,
             account=accounts.period,
         ),
+        replaced=_replaced(replaces) if replaces else None,
+    )
+
+
+def _replaced(filing: Filing) -> Replaced:
+    return Replaced(
+        submitted_on=day_in_words(timezone.localdate(filing.submitted_at)),
+        inputs=frozen_inputs.from_dict(filing.inputs["period"]),
+        was_estimated=filing.report["account"]["period"]["estimated"],
     )
 
 
@@ -66,6 +89,7 @@ def report_of(occasion: Occasion) -> Report:
         summary=summary.paragraph(occasion),
         headlines=summary.headlines(occasion),
         sections=(
+            *changes.changes(occasion),
             activity.done(occasion),
             activity.answered(occasion),
             tonnage.kept_out(occasion),

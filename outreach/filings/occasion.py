@@ -4,11 +4,20 @@ from dataclasses import dataclass
 from datetime import date
 
 from diversion.findings import Finding
-from diversion.inputs import Quarter
+from diversion.inputs import AccountInputs, Quarter
 from outreach.filings import periods
 from outreach.filings.computing import Accounts, FilingInputs
 from outreach.filings.counts import PeriodCounts
 from outreach.filings.masses import MassUnit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Replaced:
+    """The filing that a restatement replaces: what it was computed from."""
+
+    submitted_on: str
+    inputs: AccountInputs
+    was_estimated: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,6 +34,7 @@ class Occasion:
     inputs: FilingInputs
     accounts: Accounts
     findings: tuple[Finding, ...]
+    replaced: Replaced | None = None
 
     @property
     def first_day(self) -> date:

@@ -66,7 +66,9 @@ def submit(*, quarter: Quarter, scope: Scope, choices: dict[str, Any], act: Act)
     ValidationError
         If the quarter is already filed.
     """
-    occasion = composing.compose(quarter, scope=scope, cut_off=act.cut_off, choices=choices)
+    occasion = composing.compose(
+        quarter, scope=scope, cut_off=act.cut_off, choices=choices, replaces=act.restates
+    )
     filing = _frozen(occasion, scope=scope, act=act)
     with transaction.atomic():
         filing.full_clean()

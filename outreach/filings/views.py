@@ -52,18 +52,19 @@ def begin(request: StaffRequest) -> HttpResponse:
 @may(*OFFICE)
 def draft(request: StaffRequest, pk: int) -> HttpResponse:
     draft = get_object_or_404(FilingDraft.objects.select_related("jurisdiction"), pk=pk)
-    scope = Scope(jurisdiction=draft.jurisdiction)
+    filed = Filing.objects.about(draft.jurisdiction, draft.quarter).standing().first()
     occasion = composing.compose(
         periods.read_quarter(draft.quarter),
-        scope=scope,
+        scope=Scope(jurisdiction=draft.jurisdiction),
         cut_off=timezone.localdate(),
         choices=draft.settings,
+        replaces=filed,
     )
     context = {
         "draft": draft,
         "report": shown.report_for_page(composing.report_of(occasion)),
         "on_working_page": shown.WORKING_SECTIONS,
-        "filed": Filing.objects.about(draft.jurisdiction, draft.quarter).standing().first(),
+        "filed": filed,
         "restate_form": RestateForm(),
     }
     return render(request, "filings/draft.html", context)

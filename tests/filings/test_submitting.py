@@ -1,6 +1,7 @@
 """Submitting: frozen whole or not at all, never changed, and the same when computed again."""
 
 import datetime
+from decimal import Decimal
 
 import pytest
 from django.core.exceptions import ValidationError
@@ -11,6 +12,7 @@ from diversion.inputs import Quarter
 from outreach.filings import gathering, submitting, verifying
 from outreach.filings.gathering import Scope
 from outreach.filings.models import Filing, FilingDraft, FilingLine
+from outreach.filings.report import Report
 from tests.factories.followup import make_answer
 from tests.factories.staff import make_member
 from tests.filings.programmes import programme
@@ -84,6 +86,31 @@ def test_a_restatement_gives_its_reasons_and_supersedes():
 
     assert Filing.objects.get(pk=first.pk).is_superseded
     assert list(Filing.objects.standing()) == [second]
+
+
+def test_a_restatement_says_why_the_figure_moved_to_the_last_digit():
+    jurisdiction = programme()
+    first = submit(jurisdiction)
+    make_answer(
+        household=_unanswered_household(jurisdiction),
+        answered_on=datetime.date(2025, 6, 1),
+        food_ml_per_week=20_000,
+        food_trash_percent=100,
+        food_composted_percent=0,
+    )
+    second = submit(jurisdiction, restates=first, reasons="An answer was found in a drawer.")
+
+    report = Report.from_dict(second.report)
+    (table,) = (one for one in report.tables if one.key == "changes")
+
+    for row in table.rows:
+        before, *parts, now = (Decimal(cell.printed.replace("−", "-").replace(",", "")) for cell in row[2:])
+        assert before + sum(parts) == now
+    kept_out = next(row for row in table.rows if row[0] == "Kept out of landfill")
+    assert kept_out[2].printed == "0.340"
+    assert [column.heading for column in table.columns][3] == "More or fewer households"
+    assert kept_out[3].value == 0
+    assert verifying.verify(second) == []
 
 
 @pytest.mark.parametrize(

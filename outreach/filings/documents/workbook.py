@@ -18,6 +18,7 @@ from openpyxl.worksheet._write_only import WriteOnlyWorksheet
 from outreach.filings.report import Cell, Column, Number, Report, Table
 
 SHEETS = {
+    "changes": "What changed",
     "activity": "Activity",
     "bins": "Bins",
     "response": "Response",
