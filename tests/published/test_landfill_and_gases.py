@@ -105,7 +105,7 @@ def test_without_recovery_only_oxidation_counts(oxidation):
     [(Report.AR4, "AR4GWP100"), (Report.AR5, "AR5GWP100"), (Report.AR6, "AR6GWP100")],
 )
 def test_warming_potentials_agree_with_the_data_package(report, package_name):
-    """The package `globalwarmingpotentials`; it has no fossil/non-fossil split, so AR6 methane is compared undivided."""
+    """The data package has no fossil/non-fossil split, so AR6 methane is compared undivided."""
     published = globalwarmingpotentials.data[package_name]
 
     methane = FIRST.gwp_ch4(report, Horizon.YEARS_100).value
