@@ -12,7 +12,7 @@ from django.db.models import Max, Model
 from outreach.households.knowing import KnownHouseholds
 from outreach.households.models import Household, Participant
 from outreach.intake.answer_records import PlacedAnswer, plan_answers, write_answers
-from outreach.intake.attendance_records import PlannedSignIns, plan_sign_ins, write_sign_ins
+from outreach.intake.attendance_records import Placed, PlannedSignIns, plan_sign_ins, write_sign_ins
 from outreach.intake.many_records import save_all
 from outreach.intake.models import IntakeMade, PaperworkFile, PaperworkRow
 from outreach.intake.people_records import PeopleAtHand
@@ -112,7 +112,7 @@ class Plan:
         """Places first, then stock, people and answers: each needs those before it."""
         write_places(self.batch)
         write_stock(self.batch)
-        placed = [*self.sign_ins.placed, *self.answers]
+        placed: list[Placed | PlacedAnswer] = [*self.sign_ins.placed, *self.answers]
         persons = {one.person for one in placed if one.person is not None}
         self.people.write({one.household for one in placed}, persons)
         write_sign_ins(self.batch, self.sign_ins, self.people, self.lists.bins)
