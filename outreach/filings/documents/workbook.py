@@ -5,7 +5,7 @@ heading. Words are always text: a cell that begins with =, +, -, @ or a tab can 
 """
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import BinaryIO
 
 from openpyxl import Workbook
@@ -14,8 +14,9 @@ from openpyxl.cell.cell import Cell as SheetCell
 from openpyxl.styles import Alignment, Font
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet._write_only import WriteOnlyWorksheet
+from openpyxl.worksheet.properties import PageSetupProperties
 
-from outreach.filings.report import Cell, Column, Number, Report, Table
+from outreach.filings.report import Cell, Column, Headline, Number, Report, Table
 
 SHEETS = {
     "changes": "What changed",
@@ -39,7 +40,11 @@ SHEETS = {
     "working": "Working",
     "factors": "Factors",
 }
-WIDEST, NARROWEST = 60, 10
+WIDEST, NARROWEST = 60, 11
+HEADING_HEIGHT = 32
+SUMMARY_WIDTH, LINE_HEIGHT = 96, 15
+# A styled cell costs half as much again; long tables go without.
+MOST_STYLED_ROWS = 2_000
 BOLD = Font(bold=True)
 # openpyxl refuses these; a spreadsheet could not show them.
 UNPRINTABLE = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f]")
@@ -58,39 +63,51 @@ def write_workbook(report: Report, target: BinaryIO) -> None:
 
 def _summary(book: Workbook, report: Report) -> None:
     sheet = book.create_sheet("Summary")
-    sheet.column_dimensions["A"].width = 44
-    sheet.column_dimensions["B"].width = 22
-    sheet.column_dimensions["C"].width = 16
-    sheet.column_dimensions["D"].width = 30
-    sheet.append([_text(sheet, report.title, bold=True)])
-    sheet.append([_text(sheet, report.subtitle)])
-    sheet.append([])
-    sheet.append(
-        [_text(sheet, word, bold=True) for word in ("Figure", "Value", "Unit", "Range to say aloud")]
-    )
-    for line in report.headlines:
-        sheet.append(
-            [
-                _text(sheet, line.words),
-                line.number.value,
-                _text(sheet, line.unit),
-                _text(sheet, line.interval),
-            ]
-        )
-    sheet.append([])
-    _prose(sheet, (report.summary, *report.made_from))
+    for column, width in zip("ABCD", (SUMMARY_WIDTH, 14, 14, 24), strict=True):
+        sheet.column_dimensions[column].width = width
+    _for_paper(sheet)
+    heading = [_text(sheet, word, bold=True) for word in ("Figure", "Value", "Unit", "Range to say aloud")]
+    rows = [
+        [_text(sheet, report.title, bold=True)],
+        [_text(sheet, report.subtitle)],
+        [],
+        heading,
+        *(_headline(sheet, line) for line in report.headlines),
+        [],
+        *_prose(sheet, (report.summary, *report.made_from)),
+    ]
     for section in report.sections:
         if section.paragraphs:
-            sheet.append([])
-            sheet.append([_text(sheet, section.heading, bold=True)])
-            _prose(sheet, section.paragraphs)
+            rows += [[], [_text(sheet, section.heading, bold=True)], *_prose(sheet, section.paragraphs)]
+    for number, row in enumerate(rows, start=1):
+        if row and len(str(row[0].value)) > SUMMARY_WIDTH:
+            sheet.row_dimensions[number].height = LINE_HEIGHT * -(-len(str(row[0].value)) // SUMMARY_WIDTH)
+        sheet.append(row)
 
 
-def _prose(sheet: WriteOnlyWorksheet, paragraphs: Iterable[str]) -> None:
-    """Long sentences wrap in four merged-looking columns' width: each sentence is a row of its own."""
+def _headline(sheet: WriteOnlyWorksheet, line: Headline) -> list[SheetCell]:
+    return [
+        _text(sheet, line.words),
+        _number(sheet, line.number.value, bold=True),
+        _text(sheet, line.unit),
+        _text(sheet, line.interval),
+    ]
+
+
+def _prose(sheet: WriteOnlyWorksheet, paragraphs: Iterable[str]) -> Iterator[list[SheetCell]]:
+    """Each sentence is a row of its own, wrapped in the wide first column."""
     for paragraph in paragraphs:
         for sentence in re.split(r"(?<=[.!?]) (?=[A-Z'])", paragraph):
-            sheet.append([_text(sheet, sentence)])
+            cell = _text(sheet, sentence)
+            cell.alignment = Alignment(wrap_text=True, vertical="top")
+            yield [cell]
+
+
+def _for_paper(sheet: WriteOnlyWorksheet) -> None:
+    """Printed, a sheet lies on its side and is as wide as one page."""
+    sheet.page_setup.orientation = "landscape"
+    sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
+    sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
 
 
 def _sheet(book: Workbook, table: Table) -> None:
@@ -98,11 +115,14 @@ def _sheet(book: Workbook, table: Table) -> None:
     for index, width in enumerate(_widths(table), start=1):
         sheet.column_dimensions[get_column_letter(index)].width = width
     sheet.freeze_panes = "A4"
+    sheet.row_dimensions[3].height = HEADING_HEIGHT
+    _for_paper(sheet)
+    is_short = len(table.rows) <= MOST_STYLED_ROWS
     sheet.append([_text(sheet, table.caption, bold=True)])
     sheet.append([_text(sheet, table.note)] if table.note else [])
     sheet.append([_heading(sheet, column) for column in table.columns])
     for row in table.rows:
-        sheet.append([_cell(sheet, cell) for cell in row])
+        sheet.append([_cell(sheet, cell, is_styled=is_short) for cell in row])
     if table.total:
         sheet.append([_cell(sheet, cell, bold=True) for cell in table.total])
 
@@ -117,19 +137,26 @@ def _heading(sheet: WriteOnlyWorksheet, column: Column) -> SheetCell:
 
 
 def _cell(
-    sheet: WriteOnlyWorksheet, cell: Cell, *, bold: bool = False
+    sheet: WriteOnlyWorksheet, cell: Cell, *, bold: bool = False, is_styled: bool = False
 ) -> SheetCell | float | int | str | None:
     if isinstance(cell, Number):
-        return _styled(sheet, cell.value) if bold else cell.value
+        return _number(sheet, cell.value, bold=bold) if bold or is_styled else cell.value
     # Most words need no cell of their own; making one for each would take four times as long.
     needs_care = bold or cell.startswith("=") or UNPRINTABLE.search(cell)
     return _text(sheet, cell, bold=bold) if needs_care else cell
 
 
-def _styled(sheet: WriteOnlyWorksheet, value: float | int | None) -> SheetCell:
+def _number(sheet: WriteOnlyWorksheet, value: float | int | None, *, bold: bool) -> SheetCell:
+    """Shown short; the cell holds all of it."""
     cell = WriteOnlyCell(sheet, value)
-    cell.font = BOLD
+    cell.number_format = "#,##0" if isinstance(value, int) else _decimals(value)
+    if bold:
+        cell.font = BOLD
     return cell
+
+
+def _decimals(value: float | None) -> str:
+    return "#,##0.0000" if value is not None and 0 < abs(value) < 1 else "#,##0.00"
 
 
 def _text(sheet: WriteOnlyWorksheet, words: str, *, bold: bool = False) -> SheetCell:
