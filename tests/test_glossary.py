@@ -52,14 +52,17 @@ def url_names(patterns) -> set[str]:
 def test_every_model_is_in_the_glossary_and_nothing_else():
     listed = [row["model"] for row in table("Records")]
 
-    assert sorted(listed) == sorted(model._meta.label for model in our_models())
+    found = sorted(model._meta.label for model in our_models())
+    assert sorted(listed) == found, f"Explain in docs/glossary.md: {set(listed) ^ set(found)}"
 
 
 def test_every_module_of_the_numbers_is_in_the_glossary_and_nothing_else():
     found = {path.stem for path in (ROOT / "diversion").glob("*.py")} - {"__init__"}
     found |= {path.parent.name for path in (ROOT / "diversion").glob("*/__init__.py")}
 
-    assert [row["module"] for row in table(r"Modules of `diversion`")] == sorted(found)
+    listed = [row["module"] for row in table("Modules of `diversion`")]
+
+    assert listed == sorted(found), f"Explain in docs/glossary.md, in order: {set(listed) ^ found}"
 
 
 def test_each_word_is_explained_once():
