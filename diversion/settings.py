@@ -65,9 +65,8 @@ QUITTING_BISECTIONS = 45
 SEASON_FEWEST_ANSWERS = 30
 SEASON_LOG_ERROR = 0.2
 
-# Precision of our own quantiles: relative change at which an iteration stops, most rounds, smallest divisor.
+# Precision of our own quantiles: relative change at which an iteration stops, smallest divisor.
 QUANTILE_TOLERANCE = 1e-13
-QUANTILE_ROUNDS = 500
 TINY = 1e-300
 # Beyond so many degrees of freedom Student's t and the normal agree to six digits, so infinity is read as
 # this.

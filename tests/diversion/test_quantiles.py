@@ -5,6 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import special, stats
 
+from diversion import quantiles
 from diversion.errors import OutOfRange
 from diversion.intervals import log_limits, multiplier, symmetric_limits
 from diversion.proportions import at_most, wilson
@@ -15,8 +16,31 @@ from diversion.quantiles import beta_quantile, incomplete_beta, normal_quantile,
 @pytest.mark.parametrize("probability", [0.5, 0.6, 0.95, 0.995])
 def test_student_agrees_with_scipy(probability, degrees):
     assert student_quantile(probability, degrees) == pytest.approx(
-        stats.t.ppf(probability, degrees), rel=1e-8, abs=1e-12
+        stats.t.ppf(probability, degrees), rel=1e-10, abs=1e-12
     )
+
+
+@settings(deadline=None)
+@given(st.floats(0.5, 1 - 1e-9), st.floats(0, 6))
+def test_student_agrees_with_scipy_everywhere(probability, magnitude):
+    degrees = 10**magnitude
+
+    assert student_quantile(probability, degrees) == pytest.approx(
+        stats.t.ppf(probability, degrees), rel=1e-10, abs=1e-10
+    )
+
+
+@pytest.mark.parametrize("degrees", [1, 3.7, 24.27, 632, 5000, 1e6])
+def test_the_quantile_of_an_interval_takes_two_steps_at_most(monkeypatch, degrees):
+    """An account asks for dozens of them, each with degrees of freedom of its own."""
+    taken = []
+    monkeypatch.setattr(
+        quantiles, "incomplete_beta", lambda *args: taken.append(args) or incomplete_beta(*args)
+    )
+
+    quantiles.student_quantile(0.95, degrees)
+
+    assert len(taken) <= 2
 
 
 @settings(deadline=None)
