@@ -1,20 +1,25 @@
 """How filings are narrowed down, on the page and through the API."""
 
 import django_filters
+from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from outreach.filings.models import Filing, FilingQuerySet
 from outreach.places.models import Jurisdiction
+
+SUPERSEDED = (("", _("shown too")), ("true", _("left out")))
 
 
 class FilingFilter(django_filters.FilterSet):
     """By jurisdiction, by quarter, and whether superseded ones are shown."""
 
     jurisdiction = django_filters.ModelChoiceFilter(
-        label=_("Jurisdiction"), queryset=Jurisdiction.objects.all(), empty_label=_("All")
+        label=_("Jurisdiction"), queryset=Jurisdiction.objects.all(), empty_label=_("any")
     )
-    quarter = django_filters.CharFilter(label=_("Quarter"), lookup_expr="startswith")
-    standing = django_filters.BooleanFilter(label=_("Only those that stand"), method="only_standing")
+    quarter = django_filters.CharFilter(label=_("Quarter, as 2026-Q3"), lookup_expr="startswith")
+    standing = django_filters.BooleanFilter(
+        label=_("Superseded filings"), method="only_standing", widget=forms.Select(choices=SUPERSEDED)
+    )
 
     class Meta:
         model = Filing

@@ -9,6 +9,17 @@ from dataclasses import asdict, dataclass, field
 from typing import Any
 
 
+class UnknownFormat(Exception):
+    """A report was frozen by another version of the software, in a format that this one cannot read."""
+
+    def __init__(self, found: object) -> None:
+        self.found = found
+        super().__init__(
+            f"The report is in format {found!r}; this version reads format {FORMAT}. Use the software version that the "
+            "filing names."
+        )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Number:
     """A number in a table or a headline: its value, and how every document prints it."""
@@ -18,6 +29,8 @@ class Number:
 
 
 Cell = str | Number
+# Of a frozen report. Whoever changes the shape of one raises it, and reads the old ones still.
+FORMAT = 1
 # Tables with more columns than this get the page's whole width.
 WIDE_FROM = 6
 
@@ -129,7 +142,8 @@ class Report:
     account: dict[str, Any] = field(default_factory=dict)
 
     def to_dict(self) -> dict[str, Any]:
-        return json.loads(as_text(asdict(self)))
+        """Plain data that a filing keeps, marked with the format it is in."""
+        return json.loads(as_text({**asdict(self), "format": FORMAT}))
 
     @property
     def tables(self) -> tuple[Table, ...]:
@@ -141,7 +155,14 @@ class Report:
 
     @classmethod
     def from_dict(cls, data: dict[str, Any]) -> "Report":
-        """The report as it was frozen."""
+        """The report as it was frozen.
+
+        Raises
+        ------
+        UnknownFormat
+        """
+        if data.get("format") != FORMAT:
+            raise UnknownFormat(data.get("format"))
         return cls(
             title=data["title"],
             subtitle=data["subtitle"],

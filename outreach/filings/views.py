@@ -14,7 +14,7 @@ from outreach.filings.filters import FilingFilter
 from outreach.filings.forms import BeginForm, RestateForm
 from outreach.filings.gathering import Scope
 from outreach.filings.models import Filing, FilingDraft
-from outreach.staff.roles import OFFICE, READERS, StaffRequest, may
+from outreach.staff.roles import OFFICE, READERS, WHOLE_TRAIL_READERS, StaffRequest, may
 
 FILINGS_ON_A_PAGE = 50
 
@@ -28,6 +28,7 @@ def filings(request: StaffRequest) -> HttpResponse:
         "page_obj": Paginator(narrowed.qs, FILINGS_ON_A_PAGE).get_page(request.GET.get("page")),
         "drafts": FilingDraft.objects.select_related("jurisdiction", "begun_by"),
         "may_file": request.user.role in OFFICE,
+        "reads_trail": request.user.role in WHOLE_TRAIL_READERS,
     }
     return render(request, "filings/list.html", context)
 

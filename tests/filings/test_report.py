@@ -62,6 +62,11 @@ def test_a_report_is_the_same_after_storage():
     assert Report.from_dict(json.loads(json.dumps(report.to_dict()))) == report
 
 
+def test_a_report_of_another_format_is_refused_in_words():
+    with pytest.raises(UnknownFormat, match="format 2; this version reads format 1"):
+        Report.from_dict({**make_report().to_dict(), "format": 2})
+
+
 def test_the_digest_moves_with_the_last_bit_of_a_number():
     assert digest({"value": 0.1 + 0.2}) != digest({"value": 0.3})
     assert digest({"a": 1, "b": 2}) == digest({"b": 2, "a": 1})
