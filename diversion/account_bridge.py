@@ -18,6 +18,8 @@ MEASURE_BEHIND = {
     "net": Measure.GROSS,
 }
 MATERIALS = (Material.FOOD, Material.YARD)
+# Where the material by volume stands among the four amounts.
+BY_VOLUME = {material: places_of(1).index((0, Measure.GROSS, material, VOLUME)) for material in MATERIALS}
 
 
 class NoBridge(DiversionError):
@@ -46,8 +48,8 @@ def bridge_accounts(before: AccountInputs, after: AccountInputs, *, figure: str)
     Returns
     -------
     Bridge
-        More households, longer holding, answers (the assumption about the silent included), density, and factors or
-        method; `before` and `after` are the headlines.
+        More households, longer holding, answers (the assumption about the silent included), density or weigh-ins, and
+        factors or method; `before` and `after` are the headlines.
 
     Raises
     ------
@@ -69,7 +71,8 @@ def drivers_of(inputs: AccountInputs, *, figure: str) -> Drivers:
     weeks = sum(cell.days for cells in with_bins for cell in cells.exposure) / DAYS_PER_WEEK
     totals = period_totals(estimation.quarters, tuple(estimation.basis.sites.values())).totals.sum(axis=0)
     measure = MEASURE_BEHIND[figure]
-    densities = {material: inputs.factors.density(material).value for material in MATERIALS}
+    kg_per_unit = estimation.basis.assumptions.densities
+    densities = {material: kg_per_unit[BY_VOLUME[material]] for material in MATERIALS}
     litres = {m: _total(totals, measure, m, VOLUME) for m in MATERIALS}
     kilograms = {m: _total(totals, measure, m, WEIGHT) for m in MATERIALS}
     return Drivers(

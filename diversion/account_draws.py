@@ -9,7 +9,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from diversion.calibration import Calibration
 from diversion.draw_inputs import DrawInputs, DrawnSite, DrawnTotals, places_of
 from diversion.drawing import Array
 from diversion.draws import CONDITION, DrawnFigures, draw
@@ -23,20 +22,11 @@ from diversion.terms import silent_ratio, weeks_times
 from diversion.weights import Site
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WeighedMaterials:
-    """Weigh-ins that replace the published densities; None where there are none."""
-
-    food: Calibration | None = None
-    yard: Calibration | None = None
-
-
 def draw_account(
     inputs: AccountInputs,
     *,
     seed: int,
     count: int = DRAWS,
-    weighed: WeighedMaterials | None = None,
     browns_tonnes: float = 0.0,
 ) -> DrawnFigures:
     """Draw the figures of an account at its headline assumption about the silent.
@@ -46,15 +36,14 @@ def draw_account(
     inputs : AccountInputs
     seed, count : int
         As for `draws.draw`.
-    weighed : WeighedMaterials or None
-        None takes the weigh-ins of the inputs, if any.
     browns_tonnes : float
         Put in along with the rest. [t]
 
     Returns
     -------
     DrawnFigures
-        `central` is the headline of the account, but for weigh-ins and browns.
+        `central` is the headline of the account, but for browns. Weigh-ins of the inputs stand in place of the
+        densities in both.
 
     Raises
     ------
@@ -63,16 +52,7 @@ def draw_account(
     """
     with_bins = [cells for cells in inputs.quarters if any(cell.households for cell in cells.exposure)]
     estimation = estimate(inputs, with_bins)
-    made = draw(
-        _draw_inputs(
-            inputs,
-            estimation,
-            weighed or WeighedMaterials(food=inputs.food_weighed, yard=inputs.yard_weighed),
-            browns_tonnes,
-        ),
-        seed=seed,
-        count=count,
-    )
+    made = draw(_draw_inputs(inputs, estimation, browns_tonnes), seed=seed, count=count)
     return replace(made, condition=condition(inputs.settings.odds))
 
 
@@ -85,9 +65,7 @@ def condition(odds: float) -> str:
     )
 
 
-def _draw_inputs(
-    inputs: AccountInputs, estimation: Estimation, weighed: WeighedMaterials, browns_tonnes: float
-) -> DrawInputs:
+def _draw_inputs(inputs: AccountInputs, estimation: Estimation, browns_tonnes: float) -> DrawInputs:
     basis, factors = estimation.basis, inputs.factors
     sites = tuple(basis.sites.values())
     quitting = basis.assumptions.quitting
@@ -97,8 +75,8 @@ def _draw_inputs(
             DrawnSite(code=site.settings.code, precipitation=site.settings.precipitation, gas=site.gas)
             for site in sites
         ),
-        food_conversion=weighed.food or factors.food_density,
-        yard_conversion=weighed.yard or factors.yard_density,
+        food_conversion=inputs.food_weighed or factors.food_density,
+        yard_conversion=inputs.yard_weighed or factors.yard_density,
         food_docf=sites[0].materials[0].docf,
         yard_docf=sites[0].materials[1].docf,
         warming=basis.warming,

@@ -1,10 +1,13 @@
 """The bridge between two accounts starts and ends at their headlines."""
 
+from dataclasses import replace
+
 import pytest
 
 from diversion.account import compute
 from diversion.account_bridge import NoBridge, bridge_accounts, drivers_of
-from diversion.bridge import ANSWERS, LONGER_HOLDING, METHOD, MORE_HOUSEHOLDS
+from diversion.bridge import ANSWERS, CALIBRATION, LONGER_HOLDING, METHOD, MORE_HOUSEHOLDS
+from diversion.calibration import WeighIn, calibrate
 from diversion.factors import Horizon
 from diversion.inputs import MethodSettings
 from tests.factories.diversion import Answer, make_answers, make_exposure, make_inputs, make_quarter
@@ -44,6 +47,20 @@ def test_it_starts_and_ends_at_the_headlines(figure):
     for side, inputs in ((found.before, before), (found.after, after)):
         assert float(side) == pytest.approx(compute(inputs).figure(figure).headline.value, rel=1e-12)
     assert found.before + sum(part.change for part in found.parts) == found.after
+
+
+@pytest.mark.parametrize("figure", ["gross", "landfill_bound", "net"])
+def test_weigh_ins_alone_change_nothing_but_the_calibration(figure):
+    before = make_account()
+    weighed = replace(
+        before,
+        food_weighed=calibrate([WeighIn(reported_litres=10, measured_kg=2 + n / 20) for n in range(20)]),
+    )
+
+    found = bridge_accounts(before, weighed, figure=figure)
+
+    assert float(found.after) == pytest.approx(compute(weighed).figure(figure).headline.value, rel=1e-12)
+    assert changes(found)[CALIBRATION] == pytest.approx(float(found.after - found.before), rel=1e-9)
 
 
 def test_more_households_that_behave_alike_are_only_that():

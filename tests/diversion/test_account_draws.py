@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from diversion.account import compute
-from diversion.account_draws import WeighedMaterials, condition, draw_account
+from diversion.account_draws import condition, draw_account
 from diversion.calibration import Calibration
 from diversion.cells import Unit
 from diversion.draws import CONDITION
@@ -62,11 +62,32 @@ def make_two(**differences):
     return make_inputs(**{**facts, **differences})
 
 
+def weighed_at(kg_per_litre: float, *, are_volunteers: bool = False) -> Calibration:
+    return Calibration(
+        kg_per_litre=kg_per_litre,
+        standard_error=kg_per_litre / 20,
+        lower=kg_per_litre * 0.92,
+        upper=kg_per_litre * 1.09,
+        homes=30,
+        are_volunteers=are_volunteers,
+    )
+
+
+WEIGH_INS = {
+    "none": {},
+    "food": {"food_weighed": weighed_at(0.4)},
+    "yard": {"yard_weighed": weighed_at(0.11, are_volunteers=True)},
+    "both": {"food_weighed": weighed_at(0.21, are_volunteers=True), "yard_weighed": weighed_at(0.3)},
+}
+
+
+@pytest.mark.parametrize("weigh_ins", WEIGH_INS.values(), ids=list(WEIGH_INS))
 @pytest.mark.parametrize("odds", [1.0, 2.0, 4.0])
 @pytest.mark.parametrize("unit", list(Unit))
-def test_the_centre_of_the_draws_is_the_headline(odds, unit):
+def test_the_centre_of_the_draws_is_the_headline(odds, unit, weigh_ins):
     quarters = tuple(two_places(Quarter(year=2025, quarter=number), unit=unit) for number in (2, 3))
-    inputs = make_two(quarters=quarters, settings=MethodSettings(odds=odds, food_docf_scenario=True))
+    settings = MethodSettings(odds=odds, food_docf_scenario=True)
+    inputs = make_two(quarters=quarters, settings=settings, **weigh_ins)
 
     drawn, account = draw_account(inputs, seed=1, count=50), compute(inputs)
 
@@ -114,17 +135,30 @@ def test_the_same_answers_in_two_quarters_leave_the_relative_error_as_it_is():
 
 
 def test_weigh_ins_take_the_place_of_the_density():
-    calibration = Calibration(
-        kg_per_litre=0.4, standard_error=0.02, lower=0.36, upper=0.44, homes=30, are_volunteers=False
-    )
+    usual, weighed = make_two(), make_two(food_weighed=weighed_at(0.4))
 
-    usual = draw_account(make_two(), seed=1, count=500).figure("gross", "food")
-    weighed = draw_account(make_two(), seed=1, count=500, weighed=WeighedMaterials(food=calibration))
+    before, after = (draw_account(inputs, seed=1, count=500) for inputs in (usual, weighed))
 
-    assert weighed.figure("gross", "food").central == pytest.approx(
-        usual.central * 0.4 / FIRST.food_density.value
+    ratio = after.figure("gross", "food").central / before.figure("gross", "food").central
+    assert ratio == pytest.approx(0.4 / FIRST.food_density.value)
+    assert "density of food" not in {share.group for share in after.figure("gross").shares.groups}
+
+
+def test_with_weigh_ins_the_published_density_no_longer_matters():
+    """Acceptance of step 9: another range of the density changes neither the headline nor any draw."""
+    doubled = replace(
+        FIRST,
+        factors=tuple(
+            replace(f, low=f.low / 2, value=2 * f.value, high=4 * f.high) if "density" in f.key else f
+            for f in FIRST.factors
+        ),
     )
-    assert "density of food" not in {share.group for share in weighed.figure("gross").shares.groups}
+    usual = make_two(**WEIGH_INS["both"])
+    other = replace(usual, factors=doubled)
+
+    assert doubled.food_density.value == 2 * FIRST.food_density.value
+    assert compute(other).figures == compute(usual).figures
+    assert draw_account(other, seed=3, count=200) == draw_account(usual, seed=3, count=200)
 
 
 def test_the_limits_say_what_they_are_given():
