@@ -1,9 +1,10 @@
-"""A filing's inputs as plain data, and back: cells of sums, settings, and the name and digest of the factors."""
+"""A filing's inputs as plain data, and back: cells of sums, settings, weigh-ins, and the factors' name and digest."""
 
 import math
 from typing import Any
 
 from diversion import factors
+from diversion.calibration import Calibration
 from diversion.cells import AnswerCell, ExposureCell, Prior, QuitCount, Unit
 from diversion.factors import FactorSet, Horizon, Precipitation, Report
 from diversion.figures import plain
@@ -38,6 +39,8 @@ def to_dict(inputs: AccountInputs) -> dict[str, Any]:
         "quits": plain(inputs.quits),
         "settings": plain(inputs.settings),
         "earlier": plain(inputs.earlier),
+        "food_weighed": plain(inputs.food_weighed),
+        "yard_weighed": plain(inputs.yard_weighed),
     }
 
 
@@ -60,7 +63,13 @@ def from_dict(data: dict[str, Any]) -> AccountInputs:
             )
             for one in data["earlier"]
         ),
+        food_weighed=_calibration(data["food_weighed"]),
+        yard_weighed=_calibration(data["yard_weighed"]),
     )
+
+
+def _calibration(data: dict[str, Any] | None) -> Calibration | None:
+    return None if data is None else Calibration(**data)
 
 
 def _factors(data: dict[str, str]) -> FactorSet:
