@@ -263,7 +263,8 @@ def _net(inputs: AccountInputs, estimation: Estimation) -> Step:
 def _draws() -> Step:
     return Step(
         title="Draws over the factors",
-        formula="not part of this account: its limits hold the error of the answers, not of the factors",
+        formula="beside this account, not in its limits: these hold the error of the answers; the spread over answers "
+        "and factors together is drawn apart",
         applied=False,
     )
 

@@ -12,6 +12,7 @@ urlpatterns = [
     path("drafts/<int:pk>/discard/", views.discard, name="filing_discard"),
     path("<int:pk>/", views.filing, name="filing"),
     path("<int:pk>/working/", views.working, name="filing_working"),
+    path("<int:pk>/verify/", views.verify, name="filing_verify"),
     path("<int:pk>/pdf/", downloads.pdf, name="filing_pdf"),
     path("<int:pk>/workbook/", downloads.workbook, name="filing_workbook"),
     path("<int:pk>/figures/", downloads.figures, name="filing_figures"),

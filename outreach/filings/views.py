@@ -9,9 +9,10 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from outreach.filings import composing, periods, shown, submitting
+from outreach.filings import composing, periods, shown, submitting, verifying
 from outreach.filings.filters import FilingFilter
 from outreach.filings.forms import BeginForm, RestateForm
+from outreach.filings.frozen_inputs import FactorsChanged
 from outreach.filings.gathering import Scope
 from outreach.filings.models import Filing, FilingDraft
 from outreach.staff.roles import OFFICE, READERS, WHOLE_TRAIL_READERS, StaffRequest, may
@@ -133,3 +134,15 @@ def working(request: StaffRequest, pk: int) -> HttpResponse:
         "page_obj": shown.lines_page(filing, request.GET.get("page")),
     }
     return render(request, "filings/working.html", context)
+
+
+@require_GET
+@may(*READERS)
+def verify(request: StaffRequest, pk: int) -> HttpResponse:
+    """Compute the filing again while the reader waits, and say equal, or where not."""
+    filing = get_object_or_404(Filing.objects.with_names(), pk=pk)
+    try:
+        context = {"filing": filing, "differences": verifying.verify(filing)}
+    except FactorsChanged as refusal:
+        context = {"filing": filing, "refusal": str(refusal)}
+    return render(request, "filings/verify.html", context)

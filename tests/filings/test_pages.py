@@ -111,3 +111,12 @@ def test_the_list_costs_the_same_however_long(as_coordinator, django_assert_max_
 
     with django_assert_max_num_queries(12):
         as_coordinator.get(reverse("filings"))
+
+
+def test_an_auditor_computes_a_filing_again(as_role):
+    filing = submit(programme())
+
+    page = as_role(Role.AUDITOR).get(reverse("filing_verify", args=[filing.pk]))
+
+    assert page.context["differences"] == []
+    assert "Equal" in page.content.decode()

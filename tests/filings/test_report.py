@@ -13,6 +13,7 @@ from outreach.filings.report import (
     Report,
     Section,
     Table,
+    UnknownFormat,
     as_text,
     digest,
 )
