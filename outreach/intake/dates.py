@@ -25,7 +25,8 @@ _MONTH_OF = {word: number for number, words in enumerate(_MONTHS, start=1) for w
 _NAMED = "|".join(sorted(_MONTH_OF, key=len, reverse=True))
 _YEAR = r"(?:19|20)\d\d"
 _EDGE, _END = r"(?<![\d])", r"(?![\d])"
-_ISO = re.compile(rf"{_EDGE}({_YEAR})[-_./ ]?(\d\d)[-_./ ]?(\d\d){_END}")
+# One separator throughout: '2025 10-11:30' is a year and the hours after it.
+_ISO = re.compile(rf"{_EDGE}({_YEAR})(?P<by>[-_./ ]?)(\d\d)(?P=by)(\d\d){_END}")
 _NUMBERS = re.compile(rf"{_EDGE}(\d\d?)\s?([-_./])\s?(\d\d?)\s?\2\s?({_YEAR}|\d\d){_END}")
 _RUN_TOGETHER = re.compile(rf"{_EDGE}(\d\d)(\d\d)({_YEAR}){_END}")
 _DAY_FIRST_NAMED = re.compile(
@@ -65,7 +66,7 @@ def find_date(text: str, *, day_first: bool = False) -> tuple[date, str] | None:
 
 def _from_numbers(match: re.Match[str], order: str, day_first: bool) -> date | None:
     if order == "ymd":
-        return _day(match[1], match[2], match[3])
+        return _day(match[1], match[3], match[4])
     if order == "mdy":
         return _day(match[3], match[1], match[2])
     first, separator, second, year = match.groups()

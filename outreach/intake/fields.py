@@ -1,5 +1,6 @@
 """One row by what its columns say: the form that both a sheet's row and a person's correction have."""
 
+import re
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
@@ -12,9 +13,13 @@ from outreach.households.phones import ReadPhone, read_phone
 from outreach.intake.columns import Column
 from outreach.intake.dates import read_date
 from outreach.intake.sheets import SheetRow, Value, as_text
+from outreach.intake.vocabulary import fold, words_of
 from outreach.places.addresses import ReadAddress, read_address
 
 _CONTACT = ("email", "phone", "contact")
+# Where 'none' or 'N/A' says no more than an empty cell does; a unit called NONE would be another dwelling.
+_MAY_BE_NONE = frozenset({*_CONTACT, "unit"})
+_DITTO = re.compile(r"""["'’”“〃]+|do\.?|ditto""", re.I)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,7 +43,7 @@ class Fields:
         values: dict[str, list[Value]] = defaultdict(list)
         for column in columns:
             cell = row.at(column.index)
-            if column.says and as_text(cell):
+            if column.says and as_text(cell) and not _says_none(column.says, cell):
                 values[column.says].append(cell)
         return cls(values={says: tuple(cells) for says, cells in values.items()}, habits=habits)
 
@@ -65,6 +70,9 @@ class Fields:
         if self.value("family_name") and (self.value("given_name") or not self.value("name")):
             return read_name(first=self.text("given_name"), last=self.text("family_name"))
         return read_name(self.text("name") or self.text("given_name"))
+
+    def name_as_written(self) -> str:
+        return " ".join(self.text(says) for says in ("name", "given_name", "family_name")).strip()
 
     def address(self) -> ReadAddress:
         """From however many cells it is spread over."""
@@ -98,6 +106,12 @@ class Fields:
     def _contact_words(self) -> list[str]:
         cells = [as_text(value) for says in _CONTACT for value in self.values.get(says, ())]
         return [word for cell in cells for word in cell.replace(";", " ").replace("/", " ").split()]
+
+
+def _says_none(says: str, cell: Value) -> bool:
+    """'N/A', 'none' or a dash under e-mail, phone or unit; ditto marks are no such dash."""
+    text = as_text(cell).strip()
+    return says in _MAY_BE_NONE and fold(text) in words_of("blanks", "words") and not _DITTO.fullmatch(text)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,6 +11,8 @@ from outreach.intake.vocabulary import fold, words_of
 
 LOOKED_AT = 40
 _LABELLED = re.compile(r":\s*\S")  # 'Location: Granary Hall' is a title
+# 'Took: M/R/T' is a heading, where those beside it are headings without a value.
+MOST_LABELLED = 0.25
 LONGEST_HEADING = 240
 FEWEST_KNOWN = 2
 
@@ -30,7 +32,8 @@ def _known_headings(row: SheetRow) -> int:
     cells = row.filled
     if any(is_email(cell) or is_phone(cell) or is_address(cell) or is_date(cell) for cell in cells):
         return 0
-    if any(_LABELLED.search(as_text(cell)) for cell in cells):
+    labelled = sum(bool(_LABELLED.search(as_text(cell))) for cell in cells)
+    if labelled > MOST_LABELLED * len(cells):
         return 0
     if any(len(as_text(cell)) > LONGEST_HEADING for cell in cells):
         return 0

@@ -24,6 +24,7 @@ def kind_of(columns: Iterable[Column]) -> Kind | None:
         return Kind.STOCK
     if "address" in says or len(says & _PERSON) > 1:
         return Kind.SIGN_IN
-    if says & {"zip"} and says & {"city", "jurisdiction"}:
+    names_people = says & _PERSON and "jurisdiction" not in says
+    if says & {"zip"} and says & {"city", "jurisdiction"} and not names_people:
         return Kind.PLACES
     return None

@@ -4,22 +4,25 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from django.utils.translation import gettext as _
+
 from outreach.intake.answer_exports import AnswerGiven, period_asked, read_answer
 from outreach.intake.bin_names import BinNames
 from outreach.intake.fields import Fields, NotRead, PassedOver
 from outreach.intake.kinds import ORDER, Kind
 from outreach.intake.opening import digest, open_paperwork
 from outreach.intake.places_lists import PlaceServed, read_place
-from outreach.intake.sheets import Sheet
+from outreach.intake.sheets import Sheet, as_text
 from outreach.intake.sign_in_sheets import SignIn, read_sign_in
 from outreach.intake.stock_lists import StockLine, read_stock_line
 from outreach.intake.titles import Occasion
-from outreach.intake.understanding import Reading, Remembered, table_rows, understand_sheet
+from outreach.intake.understanding import Reading, Remembered, TableRow, table_rows, understand_sheet
 from outreach.places.serving import PlacesList
 
 Fact = SignIn | AnswerGiven | StockLine | PlaceServed
 Stepping = Callable[[int, int], None]
 LAST_DAY = date.max
+MANY_WORDS = 3  # so many cells with words are more than a mark or a note on a blank line
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,12 +116,28 @@ def prepare_sheet(sheet: Sheet, reading: Reading, lists: Lists) -> Iterator[Prep
         states: Fact | NotRead | PassedOver = PassedOver()
         if not table_row.is_passed_over:
             states = read_fields(reading.kind, table_row.fields, table_row.occasion, lists, headings)
+            states = _not_lost(table_row, reading, states)
         yield PreparedRow(
             sheet=sheet.name,
             number=table_row.row.number,
             cells=tuple(table_row.row.texts),
             states=states,
         )
+
+
+def _not_lost(
+    table_row: TableRow, reading: Reading, states: Fact | NotRead | PassedOver
+) -> Fact | NotRead | PassedOver:
+    """A row that looks blank only because its words stand in columns that were not understood is not blank."""
+    if not isinstance(states, PassedOver) or table_row.fields.person().full_name:
+        return states
+    unread = [column.index for column in reading.columns if not column.says]
+    words = [cell for cell in map(table_row.row.at, unread) if any(map(str.isalpha, as_text(cell)))]
+    if len(words) < MANY_WORDS:
+        return states
+    return NotRead(
+        problem=_("Columns: this row is filled where no column was understood. Check the columns.")
+    )
 
 
 def read_fields(

@@ -1,5 +1,6 @@
 """A row of a sign-in sheet → who came where and when, and which bins went home with them."""
 
+import re
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -15,6 +16,7 @@ from outreach.places.addresses import ReadAddress
 from outreach.places.serving import PlacesList, ResolvedPlace
 
 MOST_BINS = 5
+_SEVERAL = re.compile(r"\w\s*[&+/]\s*\w|\w\s+(?:and|und|plus)\s+\w", re.I)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,6 +56,8 @@ def read_sign_in(
     doubts = [*_doubts_about_place(place, address), doubt]
     if fields.wrong_contact():
         doubts.append(_("E-mail or phone: neither can be read; they were left out. Complete them."))
+    if _SEVERAL.search(fields.name_as_written()):
+        doubts.append(_("Name: it may name two people; they were recorded as one. Add the other if so."))
     return SignIn(
         held_on=here.held_on,  # type: ignore[arg-type]
         venue=here.venue,

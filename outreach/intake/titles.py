@@ -14,6 +14,15 @@ from outreach.places.serving import PlacesList
 _PARTS = re.compile(r"\s+[-–—|@•]\s+|\s*[|;•]\s*|\s+(?:at|en)\s+(?=[A-ZÁÉÍÓÚÑ])|\s{3,}")
 
 
+_HOUR = r"\d{1,2}(?::\d\d)?\s*(?:[ap]\.?m\b\.?)"
+# '9:00 am', '10-11:30 a.m.', '9:00–12:00': with am or pm, or a range with minutes.
+_HOURS = re.compile(
+    rf"(?:\d{{1,2}}(?::\d\d)?\s*(?:[-–—]|to|a)\s*)?{_HOUR}(?:\s*(?:[-–—]|to|a)\s*{_HOUR})?"
+    r"|\b\d{1,2}:\d\d(?:\s*[-–—]\s*\d{1,2}:\d\d)?",
+    re.I,
+)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Occasion:
     """When and where, as far as a title says it."""
@@ -117,11 +126,18 @@ def occasion_from_text(text: str, places: PlacesList) -> Occasion:
     """'Composting workshop at Granary Hall, Brackenford - March 3, 2025' → day, venue, city."""
     found = find_date(text)
     occasion = Occasion(held_on=found[0] if found else None)
-    rest = found[1] if found else text
+    rest = _without_times(found[1]) if found else text
     for part in filter(None, (_without_generic_ends(part) for part in _PARTS.split(rest))):
         venue, city = split_city(part, places)
         occasion = occasion.or_else(Occasion(venue=venue, city=city))
     return occasion
+
+
+def _without_times(rest: str) -> str:
+    """What stands beside a date, which is now ' | ', without its weekday and the hours."""
+    days = "|".join(sorted(words_of("weekdays", "words"), key=len, reverse=True))
+    rest = re.sub(rf"\b(?:{days})\b[.,\s]*(?= \| )|(?<= \| )[\s,(]*(?:{days})\b[.)]?", "", rest, flags=re.I)
+    return _HOURS.sub(" | ", rest)
 
 
 def _without_generic_ends(part: str) -> str:
