@@ -20,7 +20,7 @@ from outreach.bins.refusals import attempt, status_of
 from outreach.bins.roster_column import shelves_with_bins
 from outreach.households.models import Household
 from outreach.staff import audit
-from outreach.staff.roles import EVERYONE, OFFICE, READERS, WITH_CONTACT_DATA, StaffRequest, may
+from outreach.staff.roles import EVERYONE, OFFICE, TRAIL_READERS, WITH_CONTACT_DATA, StaffRequest, may
 
 ROWS_A_PAGE = 50
 
@@ -42,6 +42,7 @@ def handouts(request: StaffRequest) -> HttpResponse:
 def handout(request: StaffRequest, handout_id: int) -> HttpResponse:
     """One handout: what was given, where it stands under the rule, what became of it."""
     shown = get_object_or_404(Handout.objects.with_details(), pk=handout_id)
+    sees_trail = is_one_of(request, TRAIL_READERS)
     context = {
         "handout": shown,
         "movements": shown.movements.with_details(),
@@ -49,7 +50,8 @@ def handout(request: StaffRequest, handout_id: int) -> HttpResponse:
         "sees_names": is_one_of(request, WITH_CONTACT_DATA),
         "may_change": is_one_of(request, WITH_CONTACT_DATA) and shown.voided_at is None,
         "may_void": is_one_of(request, OFFICE) and shown.voided_at is None,
-        "entries": audit.entries_of(shown) if is_one_of(request, READERS) else [],
+        "sees_trail": sees_trail,
+        "entries": audit.entries_of(shown) if sees_trail else [],
     }
     return render(request, "bins/handout.html", context)
 

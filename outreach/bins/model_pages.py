@@ -87,6 +87,8 @@ def _place_form(request: StaffRequest, known: StockPlace, heading: str) -> HttpR
         back_url=reverse("stock_places"),
         trail=((_("Set-up"), reverse("set_up")), (_("Places of stock"), reverse("stock_places"))),
         is_elsewhere=True,
+        below="staff/entries.html" if known.pk else "",
+        more={"entries": audit.entries_of(known) if known.pk else []},
         about=_("A store, table or van where bins lie and are counted."),
     )
     return page.answer(request, form)

@@ -15,7 +15,7 @@ from outreach.bins.forms import OrderForm, ReasonForm
 from outreach.bins.models import BinOrder
 from outreach.bins.refusals import succeeds
 from outreach.staff import audit
-from outreach.staff.roles import EVERYONE, OFFICE, may
+from outreach.staff.roles import EVERYONE, OFFICE, TRAIL_READERS, may
 
 
 @require_GET
@@ -31,13 +31,14 @@ def orders(request: HttpRequest) -> HttpResponse:
 @may(*EVERYONE)
 def order(request: HttpRequest, order_id: int) -> HttpResponse:
     shown = get_object_or_404(BinOrder.objects.with_received().select_related("bin_model"), pk=order_id)
-    may_order = is_one_of(request, OFFICE)
+    sees_trail = is_one_of(request, TRAIL_READERS)
     context = {
         "order": shown,
         "receipts": shown.receipts.with_details(),
-        "may_order": may_order,
+        "may_order": is_one_of(request, OFFICE),
         "today": timezone.localdate(),
-        "entries": audit.entries_of(shown) if may_order else [],
+        "sees_trail": sees_trail,
+        "entries": audit.entries_of(shown) if sees_trail else [],
     }
     return render(request, "bins/order.html", context)
 

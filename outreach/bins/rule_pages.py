@@ -16,7 +16,8 @@ from outreach.bins.form_page import FormPage
 from outreach.bins.forms import ReasonForm, RuleForm
 from outreach.bins.models import RuleException, RuleVersion
 from outreach.bins.refusals import attempt, succeeds
-from outreach.staff.roles import OFFICE, READERS, WITH_CONTACT_DATA, StaffRequest, may
+from outreach.staff import audit
+from outreach.staff.roles import OFFICE, READERS, TRAIL_READERS, WITH_CONTACT_DATA, StaffRequest, may
 
 ROWS_A_PAGE = 50
 
@@ -25,11 +26,14 @@ ROWS_A_PAGE = 50
 @may(*READERS)
 def rules(request: StaffRequest) -> HttpResponse:
     versions = RuleVersion.objects.select_related("jurisdiction")
+    sees_trail = is_one_of(request, TRAIL_READERS)
     context = {
         "in_force": ruling.in_force_everywhere(timezone.localdate()),
         "versions": versions,
         "may_add": is_one_of(request, OFFICE),
         "today": timezone.localdate(),
+        "sees_trail": sees_trail,
+        "entries": audit.entries_of(*versions) if sees_trail else [],
     }
     return render(request, "bins/rules.html", context)
 
@@ -90,6 +94,6 @@ def exception_reason(request: StaffRequest, exception_id: int) -> HttpResponse:
         trail=((_("Exceptions"), reverse("exceptions")),),
         about=flag.about,
         below="bins/exception_bins.html",
-        more={"flag": flag},
+        more={"flag": flag, "entries": audit.entries_of(flag)},
     )
     return page.answer(request, form)

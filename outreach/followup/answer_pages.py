@@ -17,8 +17,8 @@ from outreach.followup.filters import AnswerFilter
 from outreach.followup.forms import AnswerForm, initial_of
 from outreach.followup.models import Answer
 from outreach.households.models import Household
-from outreach.staff import audit
-from outreach.staff.roles import OFFICE, READERS, StaffRequest, may
+from outreach.staff import audit, shortcuts
+from outreach.staff.roles import OFFICE, READERS, TRAIL_READERS, StaffRequest, may
 from outreach.workshops.finding_people import MOST_SHOWN, people_matching
 
 ROWS_A_PAGE = 50
@@ -46,6 +46,7 @@ def followup(request: StaffRequest) -> HttpResponse:
             "responses": waves.responses(on=today),
             "due": waves.due(on=today).count(),
             "in_review": Answer.objects.in_review().count(),
+            "shortcuts": shortcuts.shown_on("followup", request.user.role),
         }
         response = render(request, "followup/list.html", context)
     response["Vary"] = "HX-Request"
@@ -57,11 +58,12 @@ def followup(request: StaffRequest) -> HttpResponse:
 def answer(request: StaffRequest, answer_id: int) -> HttpResponse:
     """One answer: words, readings, how it stands, what it corrects; words only for the office."""
     shown = get_object_or_404(Answer.objects.with_history(), pk=answer_id)
-    sees_words = request.user.role in OFFICE
+    sees_trail = request.user.role in TRAIL_READERS
     context = {
         "answer": shown,
-        "sees_words": sees_words,
-        "entries": audit.entries_of(shown) if sees_words else [],
+        "sees_words": request.user.role in OFFICE,
+        "sees_trail": sees_trail,
+        "entries": audit.entries_of(shown) if sees_trail else [],
     }
     return render(request, "followup/answer.html", context)
 

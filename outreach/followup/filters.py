@@ -39,7 +39,7 @@ class AnswerFilter(django_filters.FilterSet):
             ("corrected", _("corrected")),
             ("set_aside", _("set aside")),
         ],
-        empty_label=_("counts or in review"),
+        empty_label=_("not corrected"),
     )
     since = _day(_("From"), "gte")
     until = _day(_("To"), "lte")

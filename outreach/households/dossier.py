@@ -72,9 +72,9 @@ def register_panel(template: str, context: PanelContext) -> None:
 
 
 def timeline_of(household: Household) -> list[Entry]:
-    """Everything that is known to have happened, the latest first."""
+    """Everything that is known to have happened, the latest first; apps are registered in the order of a day."""
     told = [entry for entries in _timelines for entry in entries(household)]
-    return sorted(told, key=lambda entry: entry.on, reverse=True)
+    return sorted(told, key=lambda entry: entry.on)[::-1]
 
 
 def actions_for(household: Household, member: StaffMember) -> list[Action]:

@@ -25,6 +25,11 @@ class HouseholdFilter(django_filters.FilterSet):
         model = Household
         fields: ClassVar = ["jurisdiction", "district"]
 
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        for place in self.Meta.fields:
+            self.form.fields[place].empty_label = _("any")
+
     def by_living(self, households: HouseholdQuerySet, name: str, value: str) -> HouseholdQuerySet:
         return households.standing_open() if value == "here" else households.moved_out()
 

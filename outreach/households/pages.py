@@ -14,7 +14,7 @@ from outreach.households.filters import HouseholdFilter, HouseholdSearch
 from outreach.households.models import Household, HouseholdMerge
 from outreach.households.querysets import HouseholdQuerySet
 from outreach.staff import audit
-from outreach.staff.roles import EVERYONE, OFFICE, WITH_CONTACT_DATA, StaffRequest, may
+from outreach.staff.roles import EVERYONE, OFFICE, TRAIL_READERS, WITH_CONTACT_DATA, StaffRequest, may
 
 ROWS_A_PAGE = 50
 
@@ -59,6 +59,7 @@ households = require_GET(may(*EVERYONE)(vary_on_headers("HX-Request")(HouseholdL
 def household(request: StaffRequest, pk: int) -> HttpResponse:
     record = get_object_or_404(Household.objects.with_people(), pk=pk)
     member = request.user
+    sees_trail = member.role in TRAIL_READERS
     context = {
         "household": record,
         "heading": heading_of(request, record),
@@ -68,7 +69,8 @@ def household(request: StaffRequest, pk: int) -> HttpResponse:
         "timeline": dossier.timeline_of(record),
         "panels": dossier.panels_for(record, member),
         "buttons": dossier.actions_for(record, member),
-        "entries": audit.entries_of(record, *record.people),
+        "sees_trail": sees_trail,
+        "entries": audit.entries_of(record, *record.people) if sees_trail else [],
         "merges": HouseholdMerge.objects.of(record),
     }
     if may_change(request):

@@ -1,4 +1,5 @@
 from django.apps import AppConfig
+from django.utils.translation import gettext_lazy as _
 
 
 class IntakeConfig(AppConfig):
@@ -8,6 +9,9 @@ class IntakeConfig(AppConfig):
     def ready(self) -> None:
         from outreach.households import dossier, merging
         from outreach.intake import provenance
+        from outreach.staff import shortcuts
 
         merging.register("paperwork", provenance.KeepsItsPaper(), covers={"intake.IntakeMade.household"})
         dossier.register_timeline(provenance.household_entries)
+        for page in ("workshops", "followup"):
+            shortcuts.register(page, _("Take in paperwork"), "intake")

@@ -116,9 +116,13 @@ class PaperworkRowQuerySet(models.QuerySet["PaperworkRow"]):
             return self.for_review()
         return self.filter(outcome=outcome) if outcome in PaperworkRow.Outcome.values else self
 
+    def newest_file_first(self) -> "PaperworkRowQuerySet":
+        """As they are looked at: the rows of one file after those of a later one."""
+        return self.order_by("-file_id", "sheet", "row_number")
+
     def next_for_review(self, after: "PaperworkRow") -> "PaperworkRow | None":
         """The row to look at when one has been settled."""
-        return self.for_review().exclude(pk=after.pk).order_by("-file", "sheet", "row_number").first()
+        return self.for_review().exclude(pk=after.pk).newest_file_first().first()
 
 
 class PaperworkRow(models.Model):

@@ -15,6 +15,7 @@ from outreach.intake import jobs, staging, uploading
 from outreach.intake.forms import UploadForm
 from outreach.intake.models import PaperworkFile, PaperworkRow
 from outreach.intake.outcomes import count_lines, made_of
+from outreach.staff import audit
 from outreach.staff import jobs as staff_jobs
 from outreach.staff.roles import OFFICE, Role, StaffRequest, may
 
@@ -103,6 +104,7 @@ def paperwork_file(request: StaffRequest, pk: int) -> HttpResponse:
         "asked": asked,
         "outcomes": [*PaperworkRow.Outcome.choices, ("for_review", _("for a person to look at"))],
         "may_change": may_change(request),
+        "entries": audit.entries_of(file),
     }
     return render(request, "intake/file.html", context)
 

@@ -24,7 +24,7 @@ from outreach.staff.roles import OFFICE, StaffRequest, may
 @may(*PAPERWORK_READERS)
 def intake_review(request: StaffRequest) -> HttpResponse:
     """Every row that waits, the newest file first."""
-    rows = PaperworkRow.objects.for_review().select_related("file").order_by("-file", "sheet", "row_number")
+    rows = PaperworkRow.objects.for_review().select_related("file").newest_file_first()
     page = Paginator(rows, ROWS_A_PAGE).get_page(request.GET.get("page"))
     context = {
         "page_obj": page,

@@ -33,5 +33,5 @@ class PlacesConfig(AppConfig):
             about=_("Who signs in, and with which role."),
         )
         set_up.register(
-            _("Trail of changes"), "audit_trail", ADMINISTRATORS, about=_("Who changed what, when and why.")
+            _("Audit trail"), "audit_trail", ADMINISTRATORS, about=_("Who changed what, when and why.")
         )

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_GET
 from outreach.staff import audit
 from outreach.staff.audit_reading import read
 from outreach.staff.models import AuditEntry, StaffMember
-from outreach.staff.roles import Role, may
+from outreach.staff.roles import WHOLE_TRAIL_READERS, may
 
 A_DAY = {"type": "date"}
 
@@ -36,10 +36,12 @@ def _kept_kinds(request: HttpRequest | None) -> QuerySet[ContentType]:
 class TrailFilter(django_filters.FilterSet):
     """Which kind of record, which one, who, and when."""
 
-    kind = KindFilter(field_name="content_type", queryset=_kept_kinds, label=_("Kind of record"))
+    kind = KindFilter(
+        field_name="content_type", queryset=_kept_kinds, label=_("Kind of record"), empty_label=_("any")
+    )
     number = django_filters.NumberFilter(field_name="object_id", label=_("Its number"))
     who = django_filters.ModelChoiceFilter(
-        field_name="actor", queryset=StaffMember.objects.all(), label=_("Who")
+        field_name="actor", queryset=StaffMember.objects.all(), label=_("Who"), empty_label=_("anyone")
     )
     from_on = django_filters.DateFilter(
         field_name="timestamp",
@@ -61,7 +63,7 @@ class TrailFilter(django_filters.FilterSet):
 
 
 @require_GET
-@may(Role.ADMINISTRATOR, Role.AUDITOR)
+@may(*WHOLE_TRAIL_READERS)
 def audit_trail(request: HttpRequest) -> HttpResponse:
     trail = AuditEntry.objects.select_related("actor", "content_type")
     narrowed = TrailFilter(request.GET, queryset=trail, request=request)

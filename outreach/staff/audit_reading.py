@@ -115,7 +115,7 @@ def _date_in_words(field: DateField, written: str) -> str:
     if not isinstance(field, DateTimeField):
         return date_format(instant.date())
     aware = instant.replace(tzinfo=UTC) if instant.tzinfo is None else instant
-    return date_format(localtime(aware), "j F Y, H:i")
+    return date_format(localtime(aware), "DATETIME_FORMAT")
 
 
 def _names_of_targets(entries: list[AuditEntry]) -> dict[tuple[type[Model], str], str]:

@@ -28,6 +28,10 @@ OFFICE = (Role.ADMINISTRATOR, Role.COORDINATOR)
 WITH_CONTACT_DATA = (*OFFICE, Role.DOOR_CREW)
 # People who read figures, working and rows without contact data.
 READERS = (*OFFICE, Role.CITY_ANALYST, Role.AUDITOR)
+# People who see on the page of a record who changed it, with the reasons as they were written; the
+# trail of everything is for those who are answerable for it.
+TRAIL_READERS = (*OFFICE, Role.AUDITOR)
+WHOLE_TRAIL_READERS = (Role.ADMINISTRATOR, Role.AUDITOR)
 
 View = Callable[..., HttpResponseBase]
 

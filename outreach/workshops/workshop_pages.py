@@ -12,8 +12,8 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from outreach.staff import audit
-from outreach.staff.roles import EVERYONE, OFFICE, WITH_CONTACT_DATA, StaffRequest, may
+from outreach.staff import audit, shortcuts
+from outreach.staff.roles import EVERYONE, OFFICE, TRAIL_READERS, WITH_CONTACT_DATA, StaffRequest, may
 from outreach.workshops import holding, planning, roster
 from outreach.workshops.filters import WorkshopFilter
 from outreach.workshops.forms import HeadcountForm, ReasonForm, WorkshopForm
@@ -34,8 +34,13 @@ def workshops(request: StaffRequest) -> HttpResponse:
     narrowed = WorkshopFilter(request.GET or None, queryset=Workshop.objects.with_people())
     page = Paginator(narrowed.qs, ROWS_A_PAGE).get_page(request.GET.get("page"))
     template = "workshops/list.html#rows" if request.htmx else "workshops/list.html"  # type: ignore[attr-defined]
-    may_add = request.user.role in OFFICE
-    response = render(request, template, {"filter": narrowed, "page": page, "may_add": may_add})
+    context = {
+        "filter": narrowed,
+        "page": page,
+        "may_add": request.user.role in OFFICE,
+        "shortcuts": shortcuts.shown_on("workshops", request.user.role),
+    }
+    response = render(request, template, context)
     response["Vary"] = "HX-Request"
     return response
 
@@ -61,7 +66,8 @@ def _with_roster(request: StaffRequest, shown: Workshop) -> dict[str, Any]:
         "may_change": role in WITH_CONTACT_DATA and not shown.is_settled,
         "may_plan": role in OFFICE,
         "headcount_form": HeadcountForm(initial={"people": shown.headcount_unlisted}),
-        "entries": audit.entries_of(shown) if role in OFFICE else [],
+        "sees_trail": role in TRAIL_READERS,
+        "entries": audit.entries_of(shown) if role in TRAIL_READERS else [],
     }
 
 

@@ -87,7 +87,7 @@ def test_days_and_instants_are_in_the_sites_own_time():
 
     changes = {c.field: (c.before, c.after) for c in audit.entries_of(ida)[0].changes}
     assert changes["last day of access"] == ("31 December 2025", "31 January 2026")
-    assert changes["deactivated at"] == ("", "4 July 2025, 12:30")
+    assert changes["deactivated at"] == ("", "4 July 2025, 12:30 p.m.")
 
 
 def test_a_household_that_is_pointed_at_is_a_number():

@@ -41,8 +41,8 @@ def money(cents: int | None, sign: str = "$") -> str:
 
 @register.filter
 def litres(millilitres: int | None) -> SafeString | str:
-    """264979 → '265 L': stock and answers are kept in millilitres, read in litres."""
+    """264979 → '265 L', 2500 → '2.5 L': stock and answers are kept in millilitres, read in litres."""
     if millilitres is None:
         return NOTHING
-    places = 0 if millilitres >= 10_000 else 1
+    places = 1 if 0 < millilitres < 10_000 else 0
     return format_html("{}\u00a0L", grouped(Decimal(millilitres) / 1000, places))
