@@ -14,7 +14,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from outreach.bins import quick_rows, shortages
+from outreach.bins import shortages
 from outreach.bins.balances import Key, locked_balances
 from outreach.bins.models import (
     BinModel,
@@ -27,6 +27,7 @@ from outreach.bins.models import (
     StockPlace,
 )
 from outreach.bins.recorder import Recorder
+from outreach.staff import many_rows
 from outreach.staff.models import StaffMember
 
 Why = StockMovement.Why
@@ -96,7 +97,7 @@ def hand_over(handouts: Sequence[Handout], from_place: StockPlace, recorder: Rec
     ).items():
         balance.change_by(-leaving[model_id])
         balance.save()
-    quick_rows.insert(
+    many_rows.insert(
         StockMovement,
         [_leaving(handout, from_place.pk, households.pk, recorder) for handout in handouts],
     )
@@ -107,7 +108,7 @@ def leaving_event(handout: Handout) -> uuid.UUID:
     return uuid.uuid5(handout.event_id, "handed out")
 
 
-def _leaving(handout: Handout, from_id: int, to_id: int, recorder: Recorder) -> quick_rows.Row:
+def _leaving(handout: Handout, from_id: int, to_id: int, recorder: Recorder) -> many_rows.Row:
     return {
         "event_id": leaving_event(handout),
         "bin_model_id": handout.bin_model_id,

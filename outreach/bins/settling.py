@@ -9,13 +9,13 @@ from uuid import UUID
 from django.db.models import CharField, Value
 from django.db.models.functions import Cast, Concat
 
-from outreach.bins import quick_rows
 from outreach.bins.allotment import Allotment, Circumstances, allot, is_ruled_on
 from outreach.bins.chunks import in_chunks
 from outreach.bins.models import CarriedBin, Handout, RuleException
 from outreach.bins.recorder import Recorder
 from outreach.bins.rule_book import RuleBook
 from outreach.households.models import Household
+from outreach.staff import many_rows
 
 PLACE_FIELDS = ("slot", "slots", "window_from_on", "allowance")
 # Rows that swap places wait under a name of their own, since a place holds one of them at a time.
@@ -96,7 +96,7 @@ def settle(roots: Iterable[Root], recorder: Recorder, new: Sequence[Handout] = (
     """Fold every handout of these households again, the unsaved new ones too, and write what changed."""
     known, verdicts = verdicts_of(roots, new)
     write(known, new, verdicts, recorder)
-    quick_rows.insert(Handout, [vars(handout) for handout in new])
+    many_rows.insert(Handout, [vars(handout) for handout in new])
     _number(new)
 
 
@@ -175,7 +175,7 @@ def _flag(handouts: Iterable[Handout], verdicts: dict[UUID, Allotment], recorder
             reworded.append(handout.exception)
         handout.exception.kind, handout.exception.about = verdict.kind, verdict.about
     RuleException.objects.bulk_create(made, batch_size=1000)
-    quick_rows.update(RuleException, [vars(flag) for flag in reworded], ("kind", "about"))
+    many_rows.update(RuleException, [vars(flag) for flag in reworded], ("kind", "about"))
     for handout in handouts:
         if handout.exception is not None:
             handout.exception_id = handout.exception.pk
@@ -185,7 +185,7 @@ def _write_changed(changed: Sequence[Handout]) -> None:
     losing = [handout for handout in changed if handout.slot is None]
     holding = [handout for handout in changed if handout.slot is not None]
     names = (*PLACE_FIELDS, "exception_id")
-    quick_rows.update(Handout, [vars(handout) for handout in losing], names)
+    many_rows.update(Handout, [vars(handout) for handout in losing], names)
     for ids in in_chunks([handout.pk for handout in holding]):
         Handout.objects.filter(pk__in=ids, slot__isnull=False).update(allowance=WAITING)
-    quick_rows.update(Handout, [vars(handout) for handout in holding], names)
+    many_rows.update(Handout, [vars(handout) for handout in holding], names)

@@ -8,11 +8,11 @@ from typing import Any
 
 from django.db import transaction
 
-from outreach.bins import quick_rows
 from outreach.bins.chunks import in_chunks
 from outreach.bins.models import BinModel, CarriedBin, Handout, Stay
 from outreach.bins.models.handouts import NO_END_DAY
 from outreach.households.models import Household
+from outreach.staff import many_rows
 
 # Ends that a person saw; no handout or return tells them.
 SEEN_ENDS = (Stay.Ended.REMOVED, Stay.Ended.STOPPED)
@@ -54,7 +54,7 @@ def rebuild_roots(root_ids: Iterable[int]) -> None:
             made += [(root_id, row) for row in want if row not in have]
     for ids in in_chunks(gone):
         Stay.objects.filter(pk__in=ids).delete()
-    quick_rows.insert(Stay, [dict(zip(_COLUMNS, (root_id, *row), strict=True)) for root_id, row in made])
+    many_rows.insert(Stay, [dict(zip(_COLUMNS, (root_id, *row), strict=True)) for root_id, row in made])
 
 
 def differences(root_ids: Sequence[int]) -> list[int]:

@@ -11,8 +11,8 @@ from outreach.followup.answer_reading import AnswerAsGiven, answer_from
 from outreach.followup.models import Answer, Wave
 from outreach.followup.sameness import KnownAnswers
 from outreach.households.models import Household
+from outreach.staff import many_rows
 from outreach.staff.models import StaffMember
-from outreach.workshops import many_rows
 from outreach.workshops.roots import roots_of
 
 DIFFERS = "it says something else than the answer already recorded for that day"
@@ -94,8 +94,8 @@ class _Recording:
     def write(self) -> None:
         changed = [one for pk in self.touched for one in in_force.set_days(self.known.of_root[pk])]
         in_force.write_days(one for one in changed if one.pk is not None)
-        many_rows.update(self.moved, ["answered_on"])
-        many_rows.insert(self.new, among=Answer.objects.recorded_for(self.roots))
+        many_rows.update_records(self.moved, ["answered_on"])
+        many_rows.insert_records(self.new, among=Answer.objects.recorded_for(self.roots))
 
     def _wave(self, answer: Answer) -> Wave | None:
         return waves.wave_of(self.firsts.get(answer.counted_under_id), answer.answered_on, self.waves)

@@ -11,7 +11,7 @@ from django.db import transaction
 
 from outreach.bins.models.handouts import NO_END_DAY
 from outreach.followup.models import Answer
-from outreach.workshops import many_rows
+from outreach.staff import many_rows
 
 DAYS = ("in_force_from_day", "in_force_until_day")
 AT_ONCE = 2_000
@@ -47,7 +47,7 @@ def write_days(changed: Iterable[Answer]) -> None:
     Answer.objects.filter(pk__in=[one.pk for one in rows], in_force_until_day=NO_END_DAY).update(
         in_force_from_day=0, in_force_until_day=0
     )
-    many_rows.update(rows, DAYS)
+    many_rows.update_records(rows, DAYS)
 
 
 @transaction.atomic

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from django.db import connection, models
 
-from outreach.workshops import many_rows
+from outreach.staff import many_rows
 
 PIECE = 2_000
 
@@ -19,6 +19,6 @@ def save_all(records: Sequence[models.Model]) -> None:
         return
     manager = type(records[0])._default_manager
     if connection.vendor == "sqlite":
-        many_rows.insert(records, among=manager.all())
+        many_rows.insert_records(records, among=manager.all())
     else:
         manager.bulk_create(records, batch_size=PIECE)

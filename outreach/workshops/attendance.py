@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from outreach.households.models import Household, Participant
+from outreach.staff import many_rows
 from outreach.staff.models import StaffMember
-from outreach.workshops import many_rows
 from outreach.workshops.models import Registration, Workshop
 from outreach.workshops.registering import lives_outside
 from outreach.workshops.roots import roots_of
@@ -117,8 +117,8 @@ def _arrive(registration: Registration, row: AttendanceRow, *, was_on_list: bool
 
 def _write(registrations: list[Registration], workshops: list[Workshop]) -> None:
     among = Registration.objects.at_any_of(workshop.pk for workshop in workshops)
-    many_rows.update([one for one in registrations if one.pk is not None], CHANGES)
-    many_rows.insert([one for one in registrations if one.pk is None], among=among)
+    many_rows.update_records([one for one in registrations if one.pk is not None], CHANGES)
+    many_rows.insert_records([one for one in registrations if one.pk is None], among=among)
 
 
 def _hold(workshops: list[Workshop]) -> None:
