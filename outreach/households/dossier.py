@@ -4,12 +4,13 @@ They register in their `AppConfig.ready()`; nothing here knows who they are.
 """
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
 from outreach.households.models import Household
 from outreach.staff.models import StaffMember
+from outreach.staff.roles import admits
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,10 +72,14 @@ def register_panel(template: str, context: PanelContext) -> None:
         _panels.append((template, context))
 
 
-def timeline_of(household: Household) -> list[Entry]:
-    """Everything that is known to have happened, the latest first; apps are registered in the order of a day."""
+def timeline_of(household: Household, member: StaffMember) -> list[Entry]:
+    """Everything that is known to have happened, the latest first, leading where this person may go."""
+    # Apps are registered in the order of a day: someone is known, comes, takes a bin home.
     told = [entry for entries in _timelines for entry in entries(household)]
-    return sorted(told, key=lambda entry: entry.on)[::-1]
+    latest_first = sorted(told, key=lambda entry: entry.on)[::-1]
+    return [
+        one if not one.url or admits(one.url, member.role) else replace(one, url="") for one in latest_first
+    ]
 
 
 def actions_for(household: Household, member: StaffMember) -> list[Action]:

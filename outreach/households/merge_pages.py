@@ -17,6 +17,7 @@ from outreach.households.filters import HouseholdSearch
 from outreach.households.forms import MergeForm
 from outreach.households.models import Household, HouseholdMerge, Participant
 from outreach.households.pages import ROWS_A_PAGE
+from outreach.staff.models import StaffMember
 from outreach.staff.roles import OFFICE, StaffRequest, may
 
 get_or_post = require_http_methods(["GET", "HEAD", "POST"])
@@ -104,14 +105,14 @@ def household_merge(request: StaffRequest, pk: int, absorbed: int) -> HttpRespon
             return redirect("household", kept.pk)
         except ValidationError as problem:
             form.add_error(None, problem.messages)
-    return render(request, "households/merge.html", _both(kept, other) | {"form": form})
+    return render(request, "households/merge.html", _both(kept, other, request.user) | {"form": form})
 
 
-def _both(kept: Household, absorbed: Household) -> dict[str, Any]:
+def _both(kept: Household, absorbed: Household, member: StaffMember) -> dict[str, Any]:
     """The two records side by side, and the people in both who become one."""
     names = {person.name_key for person in kept.people}
     sides = [
-        {"household": one, "people": one.people, "timeline": dossier.timeline_of(one)}
+        {"household": one, "people": one.people, "timeline": dossier.timeline_of(one, member)}
         for one in (kept, absorbed)
     ]
     in_both = [person for person in absorbed.people if person.name_key in names]

@@ -66,7 +66,7 @@ def household(request: StaffRequest, pk: int) -> HttpResponse:
         "sees_contact_data": sees_contact_data(request),
         "may_change": may_change(request),
         "people": record.people,
-        "timeline": dossier.timeline_of(record),
+        "timeline": dossier.timeline_of(record, member),
         "panels": dossier.panels_for(record, member),
         "buttons": dossier.actions_for(record, member),
         "sees_trail": sees_trail,

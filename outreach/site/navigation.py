@@ -4,9 +4,11 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from django.http import HttpRequest
-from django.urls import resolve, reverse
+from django.urls import reverse
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
+
+from outreach.staff.roles import admits
 
 PLACES: tuple[tuple[str | Promise, str], ...] = (
     (_("Season"), "season"),
@@ -33,6 +35,6 @@ def places_for(request: HttpRequest) -> Iterator[Place]:
     role = getattr(request.user, "role", None)
     for word, name in PLACES:
         url = reverse(name)
-        if role in getattr(resolve(url).func, "allowed_roles", ()):
+        if admits(url, role):
             is_here = request.path == url if name == "season" else request.path.startswith(url)
             yield Place(word, url, is_here)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from django.core.exceptions import PermissionDenied
 from django.db import models
 from django.http import HttpRequest, HttpResponseBase
+from django.urls import resolve
 from django.utils.translation import gettext_lazy as _
 
 if TYPE_CHECKING:
@@ -56,3 +57,8 @@ def may(*roles: Role) -> Callable[[View], View]:
         return guarded
 
     return admit
+
+
+def admits(address: str, role: str | None) -> bool:
+    """Whether the page at this address of ours, its query aside, lets this role in."""
+    return role in getattr(resolve(address.partition("?")[0]).func, "allowed_roles", ())

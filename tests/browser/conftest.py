@@ -42,9 +42,12 @@ class Look:
         """What reaches beyond the right edge of the window."""
         return self.page.evaluate(CUT_OFF)
 
-    def serious_barriers(self) -> list[str]:
-        """What axe calls serious or critical, with the element it means."""
-        found = Axe().run(self.page).response["violations"]
+    def serious_barriers(self, but: tuple[str, ...] = ()) -> list[str]:
+        """What axe calls serious or critical, with the element it means; `but` are rules not to be asked."""
+        if not self.page.evaluate("'axe' in window"):
+            self.page.evaluate(Axe().axe_script)
+        options = {"resultTypes": ["violations"], "rules": {rule: {"enabled": False} for rule in but}}
+        found = self.page.evaluate("options => axe.run(options)", options)["violations"]
         return [
             f"{barrier['id']}: {barrier['nodes'][0]['html']}"
             for barrier in found

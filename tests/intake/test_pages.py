@@ -165,7 +165,7 @@ def test_the_file_page_shows_each_row_and_what_it_made(as_coordinator):
 
     page = as_coordinator.get(reverse("paperwork_file", args=[file.pk])).content.decode()
 
-    assert "people at workshops" in page
+    assert "People at workshops" in page
     assert reverse("handout", args=[Handout.objects.get().pk]) in page
     assert "Ben Ito" in page
 

@@ -13,6 +13,8 @@ from django.utils.safestring import SafeString
 from outreach.site.marks import Shape
 from outreach.site.marks import shape_of as shape_of_state
 from outreach.site.navigation import places_for
+from outreach.staff.models import StaffMember
+from outreach.staff.roles import admits
 
 register = template.Library()
 
@@ -127,6 +129,12 @@ def in_order(steps: str | Promise | list[Any], now: int) -> list[dict[str, Any]]
 def nth(values: list[Any], index: int) -> Any:
     """The value at that place, counting from 0; what a chart's table needs to label its cells."""
     return values[index] if index < len(values) else ""
+
+
+@register.filter
+def open_to(address: str, member: StaffMember) -> str:
+    """The address where its page lets this person in, else ''; nobody is led to a closed door."""
+    return address if address and admits(address, member.role) else ""
 
 
 @register.simple_tag(takes_context=True)
