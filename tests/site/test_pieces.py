@@ -156,6 +156,7 @@ def test_the_numbers_of_a_chart_stand_in_a_table_below_it():
         ("{{ minus|money }}", "−$0.05"),
         ("{{ 264979|litres }}", "265\u00a0L"),
         ("{{ 3785|litres }}", "3.8\u00a0L"),
+        ("{{ 0|litres }}", "0\u00a0L"),
     ],
 )
 def test_figures_are_written_as_people_read_them(source, shown):
