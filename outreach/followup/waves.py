@@ -7,6 +7,7 @@ on that day. Whether it gave the bin back does not matter: it may compost on wit
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from itertools import zip_longest
 
 from django.db.models import Count, Exists, F, Min, OuterRef, Q, Subquery
 from django.db.models.expressions import CombinedExpression
@@ -64,7 +65,7 @@ def due(*, on: date) -> HouseholdQuerySet:
     """Households that owe an answer to the latest open wave that has come due for them."""
     waves = open_waves()
     owing = Household.objects.none()
-    for wave, later in zip(waves, [*waves[1:], None], strict=True):
+    for wave, later in zip_longest(waves, waves[1:]):
         rows = silent(wave, on=on)
         if later is not None:
             not_yet_later = Q(first_handed_on__gt=latest_handout_due(on, later.months_after))

@@ -130,3 +130,9 @@ def test_a_merged_household_is_asked_as_its_root(six):
     make_handout(household=merged, handed_on=HANDED)
 
     assert waves.asked(six, on=DUE_6).get() == root
+
+
+def test_a_programme_that_asks_in_no_wave_is_owed_nothing():
+    Wave.objects.update(is_open=False)
+
+    assert waves.due(on=date(2025, 6, 1)).count() == 0
