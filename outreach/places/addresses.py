@@ -122,7 +122,7 @@ def _both_units(first: Unit, second: Unit) -> Unit:
 def _words(stretch: str) -> list[str]:
     """Words of a street line: 'St.Clair' is two, 'N.E.' one, '#4' is '#' and '4', ½ is 1/2."""
     plain = stretch.replace("#", " # ")
-    plain = re.sub(r"(?<![A-Za-z])([A-Za-z])\.\s?(?=[A-Za-z](?:\.|\b))", r"\1", plain)
+    plain = re.sub(r"(?<![A-Za-z])([A-Za-z])\.\s?(?=[A-Za-z](?:\.|\b(?!['’`])))", r"\1", plain)
     plain = re.sub(r"[’`]", "'", plain).replace(".", " ")
     plain = re.sub(r"(?i)\b(apt|apartment|unit|ste|suite|bldg|lot|spc|rm|no)(?=\d)", r"\1 ", plain)
     plain = re.sub(r"(?<=[A-Za-z])-(?=[A-Za-z]{2})", " ", plain)

@@ -200,6 +200,11 @@ def test_what_is_shown_is_in_ordinary_letters():
     assert read_address("12 McKay LN").street == "12 McKay Ln"
 
 
+def test_a_dotted_direction_does_not_grow_into_an_irish_name():
+    assert read_address("1 N. O'Dell St").street_key == read_address("1 N O'Dell St").street_key
+    assert read_address("1 N.E. Alder St").street_key == read_address("1 NE Alder St").street_key
+
+
 numbers = st.integers(1, 29999).map(str)
 names = st.sampled_from(
     ["Alder", "Rookery", "Mill Creek", "St Clair", "Park", "O'Dell", "North", "Kestrel", "2nd", "Old Quarry"]
