@@ -5,6 +5,7 @@ LOAMBOOK_HOSTS    the names this server answers to, comma-separated; unset means
 DATABASE_URL      postgres://… ; unset means SQLite in LOAMBOOK_VAR
 LOAMBOOK_BEHIND_PROXY  set to 1 where a proxy ends TLS and sends X-Forwarded-Proto
 LOAMBOOK_TIME_ZONE     where the programme's days begin and end; unset means America/Los_Angeles
+LOAMBOOK_BROWNS_PER_GREEN   parts of browns to one of greens that residents are told; unset means 2
 """
 
 import os
@@ -49,6 +50,7 @@ INSTALLED_APPS = [
     "outreach.workshops",
     "outreach.bins",
     "outreach.followup",
+    "outreach.coaching",
     "outreach.intake",
     "outreach.filings",
     "outreach.api",
@@ -178,6 +180,7 @@ STORAGES = {
 }
 WHITENOISE_USE_FINDERS = True
 MEDIA_ROOT = VAR / "uploads"
+BROWNS_PER_GREEN = os.environ.get("LOAMBOOK_BROWNS_PER_GREEN", "2")
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 10_000
 
 FORM_RENDERER = "outreach.site.rendering.NotebookForms"

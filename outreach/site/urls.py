@@ -14,6 +14,7 @@ urlpatterns = [
     path("workshops/", include("outreach.workshops.urls")),
     path("bins/", include("outreach.bins.urls")),
     path("follow-up/", include("outreach.followup.urls")),
+    path("help/", include("outreach.coaching.urls")),
     path("intake/", include("outreach.intake.urls")),
     path("filings/", include("outreach.filings.urls")),
     path("api/", include("outreach.api.urls")),

@@ -11,7 +11,7 @@ from outreach.staff.roles import Role
 from tests.factories.staff import make_member
 
 # Whoever has not signed in may see these and nothing else.
-PUBLIC = {"sign_in"}
+PUBLIC = {"sign_in", "recipe", "bin_advice"}
 SAMPLES = {
     "int": 1,
     "string": "one",
