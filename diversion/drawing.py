@@ -17,7 +17,7 @@ import numpy.typing as npt
 
 from diversion import normal_table as table
 from diversion.errors import require_within
-from diversion.settings import MOST_DRAWS
+from diversion.settings import MOST_DRAWS, NEGLIGIBLE_SPREAD
 
 Array: TypeAlias = npt.NDArray[np.float64]
 KEYS_PER_WORD = np.dtype("<u8").itemsize // np.dtype("<u2").itemsize
@@ -146,9 +146,11 @@ def uncorrelated(scores: Array) -> Array:
     Returns
     -------
     array of the same shape
-        Their mean products are 1 with themselves and 0 with each other.
+        Their mean products are 1 with themselves and 0 with each other, as far as there are more draws than columns;
+        with fewer, directions in which nothing varies stay as they are.
     """
     values, vectors = np.linalg.eigh(scores @ scores.T / scores.shape[1])
+    values = np.where(values > NEGLIGIBLE_SPREAD * values.max(initial=0.0), values, 1)
     return np.asarray(((vectors / np.sqrt(values)) @ vectors.T) @ scores)
 
 
