@@ -50,10 +50,20 @@ class CountBins:
         return set_now
 
     def undo(self, what_was_set: Any) -> None:
-        settling.recount(what_was_set["from"], what_was_set["handouts"])
-        CarriedBin.objects.filter(pk__in=what_was_set["carried"]).update(counted_under=what_was_set["from"])
+        back = {name: _with_those_since(model, what_was_set, name) for name, model in MOVED.items()}
+        settling.recount(what_was_set["from"], back["handouts"])
+        CarriedBin.objects.filter(pk__in=back["carried"]).update(counted_under=what_was_set["from"])
         _let_go_of_merged(what_was_set["from"], what_was_set["to"])
         _fold(what_was_set["to"], what_was_set["from"])
+
+
+def _with_those_since(model: type[Model], what_was_set: Any, name: str) -> list[int]:
+    """The rows that were moved, and those recorded since for the households they name: these go back too."""
+    rows = model._default_manager.order_by("pk")
+    moved = rows.filter(pk__in=what_was_set[name])
+    households = {what_was_set["from"], *moved.values_list("household", flat=True)}
+    since = rows.filter(counted_under=what_was_set["to"], household__in=households)
+    return sorted({*what_was_set[name], *since.values_list("pk", flat=True)})
 
 
 def _fold(*root_ids: int) -> None:

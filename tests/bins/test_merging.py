@@ -4,7 +4,7 @@ import datetime
 
 import pytest
 
-from outreach.bins import excepting, recording_facts
+from outreach.bins import excepting, handing_out, recording_facts, stays
 from outreach.bins.models import Handout, RuleException, Stay
 from outreach.bins.recording_facts import HandoutFact
 from outreach.households import merging
@@ -113,3 +113,26 @@ def test_with_room_for_both_the_two_bins_hold_two_places():
     assert list(Handout.objects.order_by("handed_on").values_list("slot", flat=True)) == [1, 2]
     merging.unmerge(record=record, by=make_member(), at=AT)
     assert everything() == before
+
+
+def test_a_bin_recorded_meanwhile_for_the_absorbed_household_goes_back_with_it():
+    kept, absorbed = make_household(), make_household()
+    record = merge(kept, absorbed)
+    fact = HandoutFact(
+        household=absorbed,
+        bin_model=make_bin_model(),
+        handed_on=datetime.date(2025, 5, 9),
+        happened_at=AT,
+    )
+    place = make_stock_place()
+    (handout,) = recording_facts.record_facts([fact], from_place=place, by=None, at=AT)
+
+    merging.unmerge(record=record, by=make_member(), at=AT)
+
+    handout.refresh_from_db()
+    assert (handout.counted_under, handout.slot) == (absorbed, 1)
+    assert Stay.objects.get().counted_under == absorbed
+    day = datetime.date(2025, 5, 20)
+    handing_out.take_back(handout=handout, to_place=place, taken_back_on=day, by=make_member(), at=AT)
+    assert Stay.objects.get().until_day == day.toordinal()
+    assert stays.differences([kept.pk, absorbed.pk]) == []
