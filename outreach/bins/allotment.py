@@ -5,7 +5,7 @@ place the earlier holds it (day, instant, event id). What a person gave a reason
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from uuid import UUID
@@ -81,17 +81,28 @@ def _merged(together: Allotment, alone: Allotment) -> Allotment:
 
 def _fold(in_turn: Sequence[Handout], circumstances: Circumstances, book: RuleBook) -> dict[UUID, Allotment]:
     held = [Held(day) for day in circumstances.carried_on]
+    replacements = {one.replaces_id: one for one in in_turn if one.replaces_id and one.voided_at is None}
     verdicts: dict[UUID, Allotment] = {}
     for handout in in_turn:
         rule = book.in_force(circumstances.jurisdiction_id, handout.handed_on)
         verdict = _verdict(handout, rule, circumstances, book, held)
         verdicts[handout.event_id] = verdict
         if verdict.slot is not None or verdict.kind == Kind.OUTSIDE_AREA:
-            freed_on = handout.returned_on if rule.return_frees_slot else None
+            freed_on = _all_back_on(handout, replacements) if rule.return_frees_slot else None
             held.append(Held(handout.handed_on, verdict.slot, freed_on))
             if freed_on and verdict.slot is not None:
                 verdicts[handout.event_id] = Allotment()
     return verdicts
+
+
+def _all_back_on(handout: Handout, replacements: Mapping[int, Handout]) -> date | None:
+    """The day on which a bin and all that replaced it were back; none while one of them is in use."""
+    days = [handout.returned_on]
+    while handout.pk in replacements:
+        handout = replacements[handout.pk]
+        days.append(handout.returned_on)
+    known = [day for day in days if day is not None]
+    return max(known) if len(known) == len(days) else None
 
 
 def _verdict(

@@ -193,6 +193,8 @@ def take_back(
     handout = Handout.objects.select_for_update(of=("self",)).get(pk=handout.pk)
     if handout.voided_at is not None or handout.returned_on is not None:
         raise ValidationError(_("This bin has already come back, or its handout was voided."))
+    if handout.movements.filter(why=StockMovement.Why.TAKEN_BACK).exists():
+        raise ValidationError(_("This bin came back when another replaced it. Take back the one in use."))
     handout.returned_on = taken_back_on
     handout.full_clean()
     handout.save(update_fields=["returned_on"])

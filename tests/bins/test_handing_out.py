@@ -202,3 +202,37 @@ def test_a_household_moves_out_once(scene):
 
     with pytest.raises(ValidationError, match="already moved out"):
         moving_out.move_out(household=household, on=days(1), bin_after="unknown", by=scene["by"], at=AT)
+
+
+def test_a_replaced_bin_that_comes_back_gives_no_place_while_the_new_one_is_in_use(scene):
+    make_rule(return_frees_slot=True, in_force_from_on=datetime.date(2025, 1, 2))
+    household = make_household()
+    first = handing_out.hand_out(household=household, handed_on=DAY, **scene)
+    new = handing_out.replace(handout=first, replaced_on=days(3), **_but_model(scene))
+
+    _take_back(first, scene, on=days(5))
+    with pytest.raises(ValidationError, match="had its bin on 9 May 2025"):
+        handing_out.hand_out(household=household, handed_on=days(9), **scene)
+
+    _take_back(new, scene, on=days(10))
+    assert handing_out.hand_out(household=household, handed_on=days(11), **scene).slot == 1
+
+
+def test_a_bin_that_came_back_when_it_was_replaced_is_not_taken_back_again(scene):
+    first = handing_out.hand_out(household=make_household(), handed_on=DAY, **scene)
+    back_to = scene["from_place"]
+    handing_out.replace(handout=first, replaced_on=days(3), old_bin_to=back_to, **_but_model(scene))
+
+    with pytest.raises(ValidationError, match="Take back the one in use"):
+        _take_back(first, scene, on=days(5))
+
+    assert on_hand() == 4
+
+
+def _but_model(scene):
+    return {name: value for name, value in scene.items() if name != "bin_model"}
+
+
+def _take_back(handout, scene, *, on):
+    place, by = scene["from_place"], scene["by"]
+    handing_out.take_back(handout=handout, to_place=place, taken_back_on=on, by=by, at=AT)
