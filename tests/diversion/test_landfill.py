@@ -44,6 +44,19 @@ def gas(
     )
 
 
+def test_the_typical_preset_catches_more_as_waste_ages():
+    """Method note, step 10: none for two years, half to five, three quarters to fifteen, then 85 %; OX 0.1, δ 0.5."""
+    assert GasCollection.preset("typical", factors=FIRST) == gas(
+        (0, 2, 0.0), (2, 5, 0.5), (5, 15, 0.75), (15, math.inf, 0.85), oxidation=0.1, delay_years=0.5
+    )
+
+
+def test_any_decay_above_nothing_is_a_decay():
+    slow = DecayingMaterial(doc=0.15, docf=0.5, mcf=1.0, methane_fraction=0.5, k=1e-17)
+
+    assert lifetime_kg_per_tonne(slow, BARE) == pytest.approx(0, abs=1e-10)
+
+
 @pytest.mark.parametrize(
     ("kind", "precipitation", "lifetime"),
     [

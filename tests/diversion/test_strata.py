@@ -111,6 +111,13 @@ def test_four_answers_are_too_few_for_any_estimate():
     assert (caught.value.answers, caught.value.needed) == (4, 5)
 
 
+def test_how_many_answers_were_needed_is_said_where_it_is_not_the_usual_number():
+    with pytest.raises(TooFewAnswers, match="7 are needed") as caught:
+        join(in_one_band(("A", "a", 6)), fewest=7)
+
+    assert caught.value.needed == 7
+
+
 counts = st.integers(0, 12)
 
 
