@@ -238,6 +238,7 @@ def test_a_material_outside_its_range_cannot_exist(name, value):
 
     with pytest.raises(OutOfRange, match=name) as refused:
         DecayingMaterial(**facts)
+    assert refused.value.name.split(",")[0] == name
     assert refused.value.low <= 1
 
 
