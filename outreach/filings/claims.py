@@ -5,7 +5,7 @@ from datetime import date
 
 from diversion import factors, findings
 from diversion.account import DiversionAccount
-from diversion.conversions import KG_PER_TONNE
+from diversion.conversions import KG_PER_TONNE, WEEKS_PER_YEAR
 from diversion.figures import Measure
 from diversion.findings import FilingFacts, Finding
 from diversion.inputs import AccountInputs
@@ -14,8 +14,6 @@ from outreach.bins.models import StockCount, StockMovement
 from outreach.filings.counts import PeriodCounts
 from outreach.filings.gathering import Scope
 from outreach.workshops.models import Workshop
-
-WEEKS_PER_YEAR = 365.25 / 7
 
 
 def findings_of(

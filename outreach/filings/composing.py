@@ -1,7 +1,6 @@
 """Compose: from counts and accounts to the one frozen report that every document is made from."""
 
 from datetime import date
-from importlib.metadata import version
 from typing import Any
 
 from django.utils import timezone
@@ -27,10 +26,11 @@ from outreach.filings.sections import (
     tonnage,
     uncertainty,
 )
+from outreach.staff import backups
 
 
 def software_version() -> str:
-    return f"Loambook {version('loambook')}"
+    return f"Loambook {backups.software_version()}"
 
 
 def compose(
@@ -45,8 +45,8 @@ def compose(
 
     `replaces` is the filing that it restates, if any; the report then says why its figures moved.
     """
-    inputs = computing.gather_inputs(quarter, scope=scope, cut_off=cut_off, choices=choices)
     so_far = periods.year_to_date(quarter, fiscal_year_starts_month=computing.fiscal_start(scope))
+    inputs = computing.gather_inputs(so_far, scope=scope, cut_off=cut_off, choices=choices)
     counts, accounts = _counts(periods.first_day(quarter), quarter, scope), computing.compute(inputs)
     return Occasion(
         place=scope.name if scope.is_one else "all jurisdictions",

@@ -34,10 +34,11 @@ class Accounts:
     drawn: DrawnFigures | None
 
 
-def gather_inputs(quarter: Quarter, *, scope: Scope, cut_off: date, choices: dict[str, Any]) -> FilingInputs:
-    """Gather everything that a filing of the quarter needs, as the records stand."""
+def gather_inputs(
+    so_far: periods.YearToDate, *, scope: Scope, cut_off: date, choices: dict[str, Any]
+) -> FilingInputs:
+    """Gather everything that a filing of the last of these quarters needs, as the records stand."""
     settings, factors = method.settings_from(choices), method.factor_set_from(choices)
-    so_far = periods.year_to_date(quarter, fiscal_year_starts_month=fiscal_start(scope))
     cells = {one: gathering.gather_quarter(one, scope=scope, cut_off=cut_off) for one in so_far.quarters}
     shared: dict[str, Any] = {
         "jurisdictions": tuple(method.landfill_of(one) for one in scope.jurisdictions),
@@ -48,7 +49,7 @@ def gather_inputs(quarter: Quarter, *, scope: Scope, cut_off: date, choices: dic
     before = _earlier(so_far.quarters[0], scope=scope, cut_off=cut_off, shared=shared)
     within = tuple(one for past in so_far.quarters[:-1] for one in _computed(cells[past], shared))
     return FilingInputs(
-        period=AccountInputs(quarters=(cells[quarter],), earlier=before + within, **shared),
+        period=AccountInputs(quarters=(cells[so_far.quarters[-1]],), earlier=before + within, **shared),
         year_to_date=AccountInputs(quarters=tuple(cells.values()), earlier=before, **shared),
     )
 

@@ -7,9 +7,7 @@ from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_GET
 
 from outreach.filings import shown
-from outreach.filings.documents.files import file_name
-from outreach.filings.documents.pdf import write_pdf
-from outreach.filings.documents.workbook import write_workbook
+from outreach.filings.documents.files import WRITERS, file_name
 from outreach.filings.models import Filing
 from outreach.staff.roles import READERS, may
 
@@ -17,21 +15,21 @@ from outreach.staff.roles import READERS, may
 @require_GET
 @may(*READERS)
 def pdf(request: HttpRequest, pk: int) -> FileResponse:
-    filing = get_object_or_404(Filing, pk=pk)
-    target = io.BytesIO()
-    write_pdf(shown.frozen(filing), target)
-    target.seek(0)
-    return FileResponse(target, as_attachment=True, filename=file_name(filing, "pdf"))
+    return _document(pk, "pdf")
 
 
 @require_GET
 @may(*READERS)
 def workbook(request: HttpRequest, pk: int) -> FileResponse:
+    return _document(pk, "xlsx")
+
+
+def _document(pk: int, ending: str) -> FileResponse:
     filing = get_object_or_404(Filing, pk=pk)
     target = io.BytesIO()
-    write_workbook(shown.frozen(filing), target)
+    WRITERS[ending](shown.frozen(filing), target)
     target.seek(0)
-    return FileResponse(target, as_attachment=True, filename=file_name(filing, "xlsx"))
+    return FileResponse(target, as_attachment=True, filename=file_name(filing, ending))
 
 
 @require_GET

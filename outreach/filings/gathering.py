@@ -8,6 +8,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import cached_property
 from typing import Any
 
 from django.db import DatabaseError, connection
@@ -37,7 +38,7 @@ class SumsTooLarge(Exception):
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Scope:
     """Whose households a filing is about: one jurisdiction's, or those of all places served."""
 
@@ -55,8 +56,9 @@ class Scope:
     def name(self) -> str:
         return self.jurisdiction.name if self.jurisdiction else "All jurisdictions"
 
-    @property
+    @cached_property
     def jurisdictions(self) -> list[Jurisdiction]:
+        """Read once: a filing sees them as they were when it began."""
         if self.jurisdiction:
             return [self.jurisdiction]
         return list(Jurisdiction.objects.select_related("landfill_profile"))

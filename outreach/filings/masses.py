@@ -2,12 +2,12 @@
 
 from dataclasses import dataclass
 
+from diversion.conversions import KG_PER_SHORT_TON, KG_PER_TONNE
 from diversion.rounding import printed
 from outreach.filings.report import Number
 from outreach.places.models import Jurisdiction
 
-# 2000 pounds of 0.45359237 kg, exact by definition of the international pound (1959).
-TONNES_PER_SHORT_TON = 0.90718474
+TONNES_PER_SHORT_TON = KG_PER_SHORT_TON / KG_PER_TONNE
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -27,7 +27,6 @@ _STREET = re.compile(
 _NUMBER_AND_WORDS = re.compile(r"^\W*\d+[a-z]?\s+[^\W\d]{2,}", re.I)
 _POBOX = re.compile(r"^\s*p\.?\s*o\.?\s*box\b", re.I)
 _NAME = re.compile(r"^[^\W\d_][\w.'’\- ]*(, ?[^\W\d_][\w.'’\- ]*)?$")
-_FIVE_AT_THE_END = re.compile(r"\b\d{5}(-\d{4})?\s*$")
 _INITIALS = re.compile(r"^[A-Z]\.?\s?[A-Z]?\.?\s?[A-Z]\.?$")
 
 
@@ -64,10 +63,6 @@ def is_bin(value: Value) -> bool:
 def is_address(value: Value) -> bool:
     text = as_text(value)
     return bool(_STREET.search(text) or _POBOX.search(text) or _NUMBER_AND_WORDS.search(text))
-
-
-def is_whole_address(value: Value) -> bool:
-    return is_address(value) and bool(_FIVE_AT_THE_END.search(as_text(value)))
 
 
 def is_full_name(value: Value) -> bool:

@@ -5,7 +5,6 @@ from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 
 from outreach.intake.sheets import Value, as_text
-from outreach.intake.vocabulary import fold
 
 _MONTHS = (
     ("january", "jan", "enero", "ene"),
@@ -107,7 +106,3 @@ def is_day_first(values: Iterable[Value]) -> bool:
             day_first += int(match[1]) > 12
             month_first += int(match[3]) > 12
     return day_first > month_first
-
-
-def names_a_day(text: str) -> bool:
-    return find_date(text) is not None or bool(re.search(rf"\b({_NAMED})\b", fold(text)))

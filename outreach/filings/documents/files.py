@@ -11,6 +11,9 @@ from outreach.filings.documents.workbook import write_workbook
 from outreach.filings.models import Filing
 from outreach.filings.report import Report
 
+# How each document is written from a report, by the ending of its file.
+WRITERS = {"pdf": write_pdf, "xlsx": write_workbook}
+
 
 def file_name(filing: Filing, ending: str) -> str:
     return f"{slugify(filing.title)}-{filing.pk}.{ending}"
@@ -20,14 +23,11 @@ def write_documents(filing: Filing, folder: Path) -> Iterator[Path]:
     """Write PDF, workbook and figures; yields each path when it is written."""
     folder.mkdir(parents=True, exist_ok=True)
     report = Report.from_dict(filing.report)
-    path = folder / file_name(filing, "pdf")
-    with path.open("wb") as target:
-        write_pdf(report, target)
-    yield path
-    path = folder / file_name(filing, "xlsx")
-    with path.open("wb") as target:
-        write_workbook(report, target)
-    yield path
+    for ending, write in WRITERS.items():
+        path = folder / file_name(filing, ending)
+        with path.open("wb") as target:
+            write(report, target)
+        yield path
     path = folder / file_name(filing, "json")
     path.write_text(json.dumps(filing.report, indent=1, ensure_ascii=False), encoding="utf-8")
     yield path
