@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class DoorConfig(AppConfig):
+    name = "outreach.door"
+    label = "door"

@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class PostConfig(AppConfig):
+    name = "outreach.post"
+    label = "post"
