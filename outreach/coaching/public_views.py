@@ -9,8 +9,8 @@ from django.views.decorators.http import require_safe
 from outreach.coaching import local_rules
 from outreach.coaching.published import published
 from outreach.coaching.recipe import RecipeForm
-from outreach.post.residents_language import in_residents_language, public_page
 from outreach.coaching.which_bin import SUN_WORDS, WhichBinForm, in_groups
+from outreach.post.residents_language import in_residents_language, public_page
 
 
 @login_not_required
