@@ -1,86 +1,80 @@
 """The one query behind every figure: households with a bin in a quarter, beside their answer in force.
 
 Days are `date.toordinal()` integers, amounts whole decilitres or decagrams a week, so every sum is an exact
-integer and the same on SQLite and PostgreSQL. What differs between the two is named in `DIALECTS`.
+integer and the same on SQLite and PostgreSQL. What differs between the two is named in `DIALECTS`. A cell's
+key travels as two packed integers: grouping by nineteen columns takes twice as long.
 
 Month lengths are 365.25 / 12 days. To stay in integers, spans are doubled days: half a year is 365.25 doubled
 days, a month 60.875 = 487 / 8.
 """
 
+from collections.abc import Iterator
+from typing import Any
+
+from django.conf import settings
 from django.db import connection
 
 from outreach.bins.models import BinModel
+from outreach.followup import packing
+from outreach.households.models import Household
 
 # A bin counts from two weeks after it was handed out.
 LAG_DAYS = 14
 FAMILIES = tuple(BinModel.Family.values)
+PRIORS = tuple(Household.Composting.values)
+LANGUAGES = ("", *dict(settings.LANGUAGES))
 
 DIALECTS = {
-    "sqlite": {
-        "least": "min",
-        "greatest": "max",
-        # The yard question is about the month before the answer; its middle is half a month back.
-        "asked_month": "CAST(strftime('%%m', x.answered_on, '-15 days') AS INTEGER)",
-    },
-    "postgresql": {
-        "least": "LEAST",
-        "greatest": "GREATEST",
-        "asked_month": "CAST(EXTRACT(MONTH FROM x.answered_on - 15) AS INTEGER)",
-    },
+    "sqlite": {"least": "min", "greatest": "max"},
+    "postgresql": {"least": "LEAST", "greatest": "GREATEST"},
 }
 
 _EXPOSED = """
-WITH spans AS (
-  SELECT counted_under_id AS h, from_day,
-    CASE WHEN until_day > %(a)s AND until_day > from_day + {lag}
-      THEN {greatest}(from_day + {lag}, %(a)s) END AS start_day,
-    CASE WHEN until_day > %(a)s AND until_day > from_day + {lag}
-      THEN {least}(until_day, %(b)s) END AS end_day,
-    {family_code} AS family_code
+WITH exposed AS (
+  SELECT counted_under_id AS h, MIN(from_day) AS first_day,
+    SUM(CASE WHEN {in_period} THEN {end_day} - {start_day} END) AS days,
+    MIN(CASE WHEN {in_period} THEN {start_day} END)
+      + MAX(CASE WHEN {in_period} THEN {end_day} END) AS middle_doubled,
+    MIN(CASE WHEN {in_period} THEN from_day * 100 + {family_code} END) AS family_of_first
   FROM bins_stay WHERE from_day + {lag} < %(b)s
-), exposed AS (
-  SELECT h, MIN(from_day) AS first_day, SUM(end_day - start_day) AS days,
-    MIN(start_day) + MAX(end_day) AS middle_doubled,
-    MIN(CASE WHEN start_day IS NOT NULL THEN from_day * 100 + family_code END) AS family_of_first
-  FROM spans GROUP BY h HAVING SUM(end_day - start_day) > 0
+  GROUP BY counted_under_id HAVING SUM(CASE WHEN {in_period} THEN 1 END) > 0
 )"""
 
-_PER_HOUSEHOLD = """
-, household_rows AS (
+# What is known of one household, beside its answer in force; `said` is 0 where there is none.
+_HOUSEHOLD_ROWS = """
   SELECT e.days AS days, hh.jurisdiction_id AS jurisdiction, COALESCE(hh.district_id, 0) AS district,
+    {prior_code} AS prior_code,
+    {language_code} AS language_code,
     e.family_of_first %% 100 AS family_code,
     CASE WHEN e.middle_doubled - 2 * e.first_day <= 365 THEN 0
          WHEN e.middle_doubled - 2 * e.first_day <= 730 THEN 1
          WHEN e.middle_doubled - 2 * e.first_day <= 1460 THEN 2 ELSE 3 END AS band,
-    CASE WHEN x.id IS NULL AND e.first_day + %(first_wave_days)s >= %(cut)s THEN 1 ELSE 0 END AS unasked,
-    CASE WHEN x.id IS NULL THEN 0 ELSE 1 END AS answered,
-    hh.composting_before AS prior,
     CASE WHEN e.middle_doubled > 2 * x.in_force_from_day
       THEN ((e.middle_doubled - 2 * x.in_force_from_day) * 16 + 487) / 974 ELSE 0 END AS gap_months,
-    CASE WHEN x.id IS NULL THEN 0 ELSE ({asked_month} + 2) / 3 END AS quarter_asked,
-    CASE WHEN x.composting = 'stopped' THEN 0 ELSE 1 END AS still,
-    CASE WHEN x.food_g_per_week IS NULL THEN 0 ELSE 1 END AS food_by_weight,
-    CASE WHEN x.yard_g_per_week IS NULL THEN 0 ELSE 1 END AS yard_by_weight,
-    CASE WHEN x.composting = 'stopped' OR x.food_ml_per_week IS NOT NULL OR x.food_g_per_week IS NOT NULL
-      THEN 1 ELSE 0 END AS food_given,
-    CASE WHEN x.composting = 'stopped' OR x.yard_ml_per_week IS NOT NULL OR x.yard_g_per_week IS NOT NULL
-      THEN 1 ELSE 0 END AS yard_given,
-    COALESCE(x.food_trash_percent, -1) AS food_trash,
-    COALESCE(x.food_composted_percent, -1) AS food_composted,
-    COALESCE(x.yard_trash_percent, -1) AS yard_trash,
-    COALESCE(x.yard_composted_percent, -1) AS yard_composted,
-    CASE WHEN x.composting = 'stopped' THEN 0
-      ELSE COALESCE((x.food_g_per_week + 5) / 10, (x.food_ml_per_week + 50) / 100, 0) END AS food,
-    CASE WHEN x.composting = 'stopped' THEN 0
-      ELSE COALESCE((x.yard_g_per_week + 5) / 10, (x.yard_ml_per_week + 50) / 100, 0) END AS yard
+    COALESCE(x.summed_as, 0) AS said,
+    CASE WHEN x.summed_as IS NULL AND e.first_day + %(first_wave_days)s >= %(cut)s
+      THEN 1 ELSE 0 END AS unasked,
+    COALESCE(x.summed_food, 0) AS food,
+    COALESCE(x.summed_yard, 0) AS yard
   FROM exposed e
   JOIN households_household hh ON hh.id = e.h
   LEFT JOIN followup_answer x ON x.counted_under_id = e.h
     AND x.in_force_from_day < %(cut)s AND x.in_force_until_day >= %(cut)s
     AND x.in_force_from_day >= %(oldest)s
-  WHERE hh.jurisdiction_id IS NOT NULL {scope}
-)"""
+  WHERE hh.jurisdiction_id IS NOT NULL {scope}"""
 
+# The columns of a group in one integer, above those of the answer: name and bits, from the lowest.
+HOUSEHOLD_LAYOUT = (
+    ("gap_months", 9),
+    ("band", 2),
+    ("family_code", 4),
+    ("prior_code", 2),
+    ("language_code", 3),
+)
+# Jurisdiction and district in another.
+DISTRICT_BITS = 30
+
+# What tells one cell from another, in the order in which a line of a filing keeps it.
 KEY_COLUMNS = (
     "jurisdiction",
     "district",
@@ -99,7 +93,11 @@ KEY_COLUMNS = (
     "food_composted",
     "yard_trash",
     "yard_composted",
+    # Lines kept by earlier versions end before these.
+    "language",
+    "browns_given",
 )
+WORDS = ("prior", "language")
 SUM_COLUMNS = {
     "households": "COUNT(*)",
     "days": "SUM(days)",
@@ -116,36 +114,97 @@ SUM_COLUMNS = {
 }
 
 
-def _dialect() -> dict[str, str]:
-    codes = " ".join(f"WHEN '{family}' THEN {code}" for code, family in enumerate(FAMILIES))
+def _coded(column: str, words: tuple[str, ...]) -> str:
+    """A word of a column as its number in a list of ours."""
+    cases = " ".join(f"WHEN '{word}' THEN {code}" for code, word in enumerate(words))
+    return f"CASE {column} {cases} ELSE 0 END"
+
+
+def _pieces() -> dict[str, str]:
+    dialect = DIALECTS[connection.vendor]
     return {
-        **DIALECTS[connection.vendor],
         "lag": str(LAG_DAYS),
-        "family_code": f"CASE family {codes} END",
+        "in_period": f"until_day > %(a)s AND until_day > from_day + {LAG_DAYS}",
+        "start_day": f"{dialect['greatest']}(from_day + {LAG_DAYS}, %(a)s)",
+        "end_day": f"{dialect['least']}(until_day, %(b)s)",
+        "family_code": _coded("family", FAMILIES),
+        "prior_code": _coded("hh.composting_before", PRIORS),
+        "language_code": _coded("hh.language", LANGUAGES),
     }
+
+
+def _exposed() -> str:
+    return _EXPOSED.format(**_pieces())
 
 
 def _household_rows(*, scoped: bool) -> str:
     scope = "AND hh.jurisdiction_id = %(jurisdiction)s" if scoped else ""
-    return (_EXPOSED + _PER_HOUSEHOLD).format(**_dialect(), scope=scope)
+    return _HOUSEHOLD_ROWS.format(**_pieces(), scope=scope)
+
+
+def _places_in_a_group() -> Iterator[tuple[str, int, int]]:
+    position = packing.BITS
+    for name, bits in HOUSEHOLD_LAYOUT:
+        yield name, position, bits
+        position += bits
 
 
 def cells_query(*, scoped: bool) -> str:
-    """Grouped sums: one row a cell. `scoped` limits it to %(jurisdiction)s."""
-    keys = ", ".join(KEY_COLUMNS)
+    """Grouped sums: one row a cell, its key packed into two integers. `scoped` limits it to %(jurisdiction)s."""
+    kind = " + ".join(f"{name} * {1 << position}" for name, position, _bits in _places_in_a_group())
     sums = ", ".join(f"{formula} AS {name}" for name, formula in SUM_COLUMNS.items())
-    return f"""{_household_rows(scoped=scoped)}
-    SELECT {keys}, {sums} FROM household_rows GROUP BY {keys} ORDER BY {keys}"""  # noqa: S608
+    return f"""{_exposed()}
+    SELECT jurisdiction * {1 << DISTRICT_BITS} + district AS place, said + {kind} AS kind, {sums}
+    FROM ({_household_rows(scoped=scoped)}) household_rows GROUP BY 1, 2"""  # noqa: S608
+
+
+def unpacked(place: int, kind: int) -> dict[str, Any]:
+    """The key of a cell, column by column."""
+    said = kind & (1 << packing.BITS) - 1
+    known = {name: kind >> position & (1 << bits) - 1 for name, position, bits in _places_in_a_group()}
+    return {
+        **known,
+        **packing.unpacked(said),
+        "jurisdiction": place >> DISTRICT_BITS,
+        "district": place & (1 << DISTRICT_BITS) - 1,
+        "prior": PRIORS[known["prior_code"]],
+        "language": LANGUAGES[known["language_code"]],
+        "answered": int(said > 0),
+    }
+
+
+def _key_formulas() -> dict[str, str]:
+    """Each column of the key, from those of a household's row."""
+    said = {name: f"(said / {1 << position} %% {1 << bits})" for name, position, bits in packing.places()}
+    return {
+        **said,
+        **{name: f"({said[name]} - 1)" for name in packing.PERCENTS},
+        "prior": _worded("prior_code", PRIORS),
+        "language": _worded("language_code", LANGUAGES),
+        "answered": "CASE WHEN said > 0 THEN 1 ELSE 0 END",
+    }
+
+
+def _worded(column: str, words: tuple[str, ...]) -> str:
+    cases = " ".join(f"WHEN {code} THEN '{word}'" for code, word in enumerate(words))
+    return f"CASE {column} {cases} END"
 
 
 def lines_insert(*, scoped: bool) -> str:
     """The same rows, one a household, kept behind a filing under a random number; nothing personal."""
-    cell = " || '|' || ".join(f"CAST({name} AS TEXT)" for name in KEY_COLUMNS)
+    formulas = _key_formulas()
+    cell = " || '|' || ".join(f"CAST({formulas.get(name, name)} AS TEXT)" for name in KEY_COLUMNS)
     return f"""
     INSERT INTO filings_filingline (filing_id, number, cell, days, unasked, food, yard, quarter)
-    {_household_rows(scoped=scoped)}
+    {_exposed()}
     SELECT %(filing)s, ROW_NUMBER() OVER (ORDER BY RANDOM()), {cell}, days, unasked, food, yard, %(quarter)s
-    FROM household_rows"""  # noqa: S608
+    FROM ({_household_rows(scoped=scoped)}) household_rows"""  # noqa: S608
+
+
+def key_of_line(cell: str) -> dict[str, Any]:
+    """The key that a line keeps, column by column; without those that its version did not know."""
+    words = dict(zip(KEY_COLUMNS, cell.split("|"), strict=False))
+    return {name: word if name in WORDS else int(word) for name, word in words.items()}
 
 
 def cells_of_lines_query() -> str:

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cached_property
-from typing import Any
+from typing import Any, TypeAlias
 
 from django.db import DatabaseError, connection
 
@@ -25,6 +25,10 @@ QUARTERS_LOOKED_BACK = 6
 DAYS_LOOKED_AHEAD = 45
 DAYS_PER_MONTH = 365.25 / 12
 NOT_GIVEN = -1
+EXPOSURE_SUMS = ("households", "days", "unasked_households", "unasked_days")
+ANSWER_SUMS = tuple(name for name in gather_sql.SUM_COLUMNS if not name.startswith("unasked"))
+
+Sums: TypeAlias = "defaultdict[str, int]"
 
 
 class SumsTooLarge(Exception):
@@ -147,45 +151,44 @@ def cells_from_lines(filing: Filing, quarter: Quarter) -> QuarterCells:
 
 def cells_of(quarter: Quarter, rows: Iterable[dict[str, Any]], *, codes: Codes) -> QuarterCells:
     """Cells from the query's grouped rows, or from a filing's lines grouped the same way."""
-    exposure: dict[tuple[Any, ...], dict[str, int]] = defaultdict(lambda: defaultdict(int))
-    answers = []
+    exposure: dict[tuple[Any, ...], Sums] = defaultdict(lambda: defaultdict(int))
+    answers: dict[tuple[Any, ...], Sums] = defaultdict(lambda: defaultdict(int))
     for row in rows:
         place = codes.place_of(row)
-        sums = exposure[tuple(place.items())]
-        for name in ("households", "days", "unasked_households", "unasked_days"):
-            sums[name] += row[name]
+        _add(exposure[tuple(place.items())], row, EXPOSURE_SUMS)
         if row["answered"]:
-            answers.append(_answer_cell(place, row))
+            _add(answers[tuple((place | _answer_key(row)).items())], row, ANSWER_SUMS)
     return QuarterCells(
         quarter=quarter,
-        exposure=tuple(ExposureCell(**(dict(place) | sums)) for place, sums in sorted(exposure.items())),
-        answers=tuple(sorted(answers, key=repr)),
+        exposure=tuple(ExposureCell(**(dict(key) | sums)) for key, sums in sorted(exposure.items())),
+        answers=tuple(sorted((_answer_cell(dict(key), sums) for key, sums in answers.items()), key=repr)),
     )
 
 
-def _answer_cell(place: dict[str, Any], row: dict[str, Any]) -> AnswerCell:
-    return AnswerCell(
-        **place,
-        gap_months=row["gap_months"],
-        quarter_asked=row["quarter_asked"],
-        food_in=_unit(row["food_by_weight"]),
-        yard_in=_unit(row["yard_by_weight"]),
-        food_trash_percent=_given(row["food_trash"]),
-        food_composted_percent=_given(row["food_composted"]),
-        yard_trash_percent=_given(row["yard_trash"]),
-        yard_composted_percent=_given(row["yard_composted"]),
-        prior=Prior(row["prior"]),
-        still_composting=bool(row["still"]),
-        food_given=bool(row["food_given"]),
-        yard_given=bool(row["yard_given"]),
-        answers=row["households"],
-        days=row["days"],
-        **{
-            name: row[name]
-            for name in gather_sql.SUM_COLUMNS
-            if name.startswith(("days_sq", "days_food", "days_yard"))
-        },
-    )
+def _add(sums: Sums, row: dict[str, Any], names: Iterable[str]) -> None:
+    for name in names:
+        sums[name] += row[name]
+
+
+def _answer_key(row: dict[str, Any]) -> dict[str, Any]:
+    return {
+        "gap_months": row["gap_months"],
+        "quarter_asked": row["quarter_asked"],
+        "food_in": _unit(row["food_by_weight"]),
+        "yard_in": _unit(row["yard_by_weight"]),
+        "food_trash_percent": _given(row["food_trash"]),
+        "food_composted_percent": _given(row["food_composted"]),
+        "yard_trash_percent": _given(row["yard_trash"]),
+        "yard_composted_percent": _given(row["yard_composted"]),
+        "prior": Prior(row["prior"]),
+        "still_composting": bool(row["still"]),
+        "food_given": bool(row["food_given"]),
+        "yard_given": bool(row["yard_given"]),
+    }
+
+
+def _answer_cell(key: dict[str, Any], sums: Sums) -> AnswerCell:
+    return AnswerCell(**key, answers=sums.pop("households"), **sums)
 
 
 def _unit(by_weight: int) -> Unit:
@@ -203,20 +206,18 @@ def _line_rows(query: str, values: dict[str, Any]) -> list[dict[str, Any]]:
 
 
 def _line_row(cell: str, *sums: Any) -> dict[str, Any]:
-    keys = dict(zip(gather_sql.KEY_COLUMNS, cell.split("|"), strict=True))
-    row: dict[str, Any] = {name: word if name == "prior" else int(word) for name, word in keys.items()}
-    return row | dict(zip(gather_sql.SUM_COLUMNS, map(int, sums), strict=True))
+    return gather_sql.key_of_line(cell) | _sums(sums)
 
 
 def _rows(query: str, values: dict[str, Any]) -> list[dict[str, Any]]:
-    # PostgreSQL sums integers into numerics; both come out as plain integers here.
-    names = (*gather_sql.KEY_COLUMNS, *gather_sql.SUM_COLUMNS)
     with connection.cursor() as cursor:
         cursor.execute(query, values)
         return [
-            {
-                name: value if isinstance(value, str) else int(value)
-                for name, value in zip(names, row, strict=True)
-            }
-            for row in cursor.fetchall()
+            gather_sql.unpacked(int(place), int(kind)) | _sums(sums)
+            for place, kind, *sums in cursor.fetchall()
         ]
+
+
+def _sums(sums: Iterable[Any]) -> dict[str, int]:
+    # PostgreSQL sums integers into numerics; both come out as plain integers here.
+    return dict(zip(gather_sql.SUM_COLUMNS, map(int, sums), strict=True))

@@ -1,5 +1,7 @@
 """Filings: drafts that change, and reports as submitted, which never do."""
 
+from typing import Any
+
 from django.db import models
 from django.db.models import Q
 from django.urls import reverse
@@ -175,6 +177,6 @@ class FilingLine(models.Model):
         return f"{self.filing_id} {self.quarter} line {self.number}"
 
     @property
-    def key(self) -> dict[str, str]:
+    def key(self) -> dict[str, Any]:
         """The cell's key, column by column."""
-        return dict(zip(gather_sql.KEY_COLUMNS, self.cell.split("|"), strict=True))
+        return gather_sql.key_of_line(self.cell)

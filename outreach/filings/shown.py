@@ -129,24 +129,23 @@ def lines_page(filing: Filing, number: str | None) -> "Page[ShownLine]":
 
 def _line(line: FilingLine) -> ShownLine:
     key = line.key
-    family = str(FAMILY_WORDS[gather_sql.FAMILIES[int(key["family_code"])]])
-    if key["answered"] == "0":
+    family = str(FAMILY_WORDS[gather_sql.FAMILIES[key["family_code"]]])
+    if not key["answered"]:
         answer = "not yet asked" if line.unasked else "no answer in force"
     else:
-        still = "still composting" if key["still"] == "1" else "stopped"
+        still = "still composting" if key["still"] else "stopped"
         answer = f"{still}, answered about {key['gap_months']} months away"
-    answered = key["answered"] == "1"
     return ShownLine(
         number=line.number,
-        words=f"{family}, {BANDS[int(key['band'])]}; {answer}",
+        words=f"{family}, {BANDS[key['band']]}; {answer}",
         days=line.days,
-        food_in_words=_amount(line.food, key["food_by_weight"], given=answered and key["food_given"] == "1"),
-        yard_in_words=_amount(line.yard, key["yard_by_weight"], given=answered and key["yard_given"] == "1"),
+        food_in_words=_amount(line.food, key, "food"),
+        yard_in_words=_amount(line.yard, key, "yard"),
     )
 
 
-def _amount(amount: int, by_weight: str, *, given: bool) -> str:
-    if not given:
+def _amount(amount: int, key: dict[str, Any], material: str) -> str:
+    if not (key["answered"] and key[f"{material}_given"]):
         return "–"
     # Lines hold whole decagrams or decilitres.
-    return f"{amount / 100:.2f} kg" if by_weight == "1" else f"{amount / 10:.1f} L"
+    return f"{amount / 100:.2f} kg" if key[f"{material}_by_weight"] else f"{amount / 10:.1f} L"

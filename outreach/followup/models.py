@@ -6,6 +6,7 @@ from django.db.models.functions import Coalesce
 from django.utils.translation import gettext_lazy as _
 
 from outreach.bins.models.handouts import NO_END_DAY
+from outreach.followup import packing
 from outreach.followup.phrases import NOT_WAITING, AnswerQuerySet
 from outreach.households.models import Household, Participant
 from outreach.staff.constraints import both_or_neither, within
@@ -116,14 +117,37 @@ class Answer(models.Model):
     )
     in_force_from_day = models.PositiveIntegerField(default=0, editable=False)
     in_force_until_day = models.PositiveIntegerField(default=0, editable=False)
+    # What sums over many answers take of this one; see `packing`.
+    summed_as = models.GeneratedField(
+        expression=packing.packed(), output_field=models.BigIntegerField(), db_persist=True
+    )
+    summed_food = models.GeneratedField(
+        expression=packing.amount("food"), output_field=models.IntegerField(), db_persist=True
+    )
+    summed_yard = models.GeneratedField(
+        expression=packing.amount("yard"), output_field=models.IntegerField(), db_persist=True
+    )
+    summed_browns = models.GeneratedField(
+        expression=packing.browns(), output_field=models.IntegerField(), db_persist=True
+    )
 
     objects = AnswerQuerySet.as_manager()
 
     class Meta:
         ordering = ["-answered_on", "-id"]
         indexes = [
+            # Everything that a filing's sums take of an answer, so that they need not read the answers.
             models.Index(
-                fields=["counted_under", "in_force_from_day", "in_force_until_day"], name="answer_in_force"
+                fields=[
+                    "counted_under",
+                    "in_force_from_day",
+                    "in_force_until_day",
+                    "summed_as",
+                    "summed_food",
+                    "summed_yard",
+                    "summed_browns",
+                ],
+                name="answer_in_force",
             ),
         ]
         constraints = [

@@ -45,6 +45,10 @@ privacy.declare(
         "corrects",
         "in_force_from_day",
         "in_force_until_day",
+        "summed_as",
+        "summed_food",
+        "summed_yard",
+        "summed_browns",
     },
 )
 

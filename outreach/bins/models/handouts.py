@@ -208,7 +208,10 @@ class Stay(models.Model):
     class Meta:
         ordering = ["counted_under", "from_day"]
         indexes = [
-            models.Index(fields=["counted_under", "from_day", "until_day"], name="stay_by_household"),
+            # With the family, so that a filing's sums are made from the index alone.
+            models.Index(
+                fields=["counted_under", "from_day", "until_day", "family"], name="stay_by_household"
+            ),
         ]
         constraints = [
             models.UniqueConstraint(
