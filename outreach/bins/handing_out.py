@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
-from outreach.bins import eligibility, ledger, settling, stays
+from outreach.bins import eligibility, ledger, promising, settling, stays
 from outreach.bins.balances import locked_balances
 from outreach.bins.models import BinModel, Handout, RuleException, StockBalance, StockMovement, StockPlace
 from outreach.bins.recorder import Recorder
@@ -35,6 +35,8 @@ class HandoutFacts(TypedDict, total=False):
     lot: str
     copay_cents: int
     replaces: Handout | None
+    how: str
+    picked_up_by: str
     note: str
     event_id: uuid.UUID
 
@@ -65,6 +67,7 @@ def hand_out(
     handout.save()
     _leave(handout, from_place, recorder)
     stays.rebuild_roots([root.pk])
+    promising.fulfil_by(handout)
     return handout
 
 
@@ -239,6 +242,7 @@ def void(*, handout: Handout, reason: str, by: StaffMember, at: datetime) -> Han
     recorder = Recorder(by, at)
     _mark_void(handout, reason, recorder)
     _give_back(handout, recorder)
+    promising.stand_again(handout, at)
     settling.settle([root], recorder)
     stays.rebuild_roots([root.pk, *_carried_to(handout)])
     return handout

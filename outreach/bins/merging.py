@@ -11,7 +11,7 @@ from django.db.models import Model
 from django.utils import timezone
 
 from outreach.bins import settling, stays
-from outreach.bins.models import CarriedBin, Handout, RuleException
+from outreach.bins.models import CarriedBin, Handout, Promise, RuleException
 from outreach.bins.recorder import Recorder
 from outreach.households.models import Household
 from outreach.staff import audit
@@ -19,7 +19,7 @@ from outreach.staff import audit
 Kind = RuleException.Kind
 
 # Named by each model that counts under a household and is moved; stays are made anew.
-MOVED: dict[str, type[Model]] = {"handouts": Handout, "carried": CarriedBin}
+MOVED: dict[str, type[Model]] = {"handouts": Handout, "carried": CarriedBin, "promises": Promise}
 
 
 class CountBins:
@@ -31,6 +31,8 @@ class CountBins:
             "bins.Handout.counted_under",
             "bins.CarriedBin.household",
             "bins.CarriedBin.counted_under",
+            "bins.Promise.household",
+            "bins.Promise.counted_under",
             "bins.Stay.household",
             "bins.Stay.counted_under",
             # The exception names the household it was flagged for.
@@ -46,6 +48,8 @@ class CountBins:
             set_now[name] = list(rows.values_list("pk", flat=True))
         settling.recount(kept.pk, set_now["handouts"])
         CarriedBin.objects.filter(pk__in=set_now["carried"]).update(counted_under=kept)
+        set_now["let_go"] = _let_go_of_a_second_promise(kept, set_now["promises"])
+        Promise.objects.filter(pk__in=set_now["promises"]).update(counted_under=kept)
         _fold(kept.pk, absorbed.pk)
         return set_now
 
@@ -53,6 +57,8 @@ class CountBins:
         back = {name: _with_those_since(model, what_was_set, name) for name, model in MOVED.items()}
         settling.recount(what_was_set["from"], back["handouts"])
         CarriedBin.objects.filter(pk__in=back["carried"]).update(counted_under=what_was_set["from"])
+        Promise.objects.filter(pk__in=back["promises"]).update(counted_under=what_was_set["from"])
+        _keep_again(what_was_set.get("let_go", []))
         _let_go_of_merged(what_was_set["from"], what_was_set["to"])
         _fold(what_was_set["to"], what_was_set["from"])
 
@@ -60,10 +66,29 @@ class CountBins:
 def _with_those_since(model: type[Model], what_was_set: Any, name: str) -> list[int]:
     """The rows that were moved, and those recorded since for the households they name: these go back too."""
     rows = model._default_manager.order_by("pk")
-    moved = rows.filter(pk__in=what_was_set[name])
+    # A merge made before there were promises remembers none.
+    was_moved = what_was_set.get(name, [])
+    moved = rows.filter(pk__in=was_moved)
     households = {what_was_set["from"], *moved.values_list("household", flat=True)}
     since = rows.filter(counted_under=what_was_set["to"], household__in=households)
-    return sorted({*what_was_set[name], *since.values_list("pk", flat=True)})
+    return sorted({*was_moved, *since.values_list("pk", flat=True)})
+
+
+def _let_go_of_a_second_promise(kept: Household, promise_ids: list[int]) -> list[int]:
+    """One bin is kept for one household; the one of the record that is kept stands."""
+    if not Promise.objects.kept().counted_for(kept).exists():
+        return []
+    second = Promise.objects.kept().filter(pk__in=promise_ids)
+    let_go = list(second.values_list("pk", flat=True))
+    second.update(state=Promise.State.LAPSED, lapsed_at=timezone.now())
+    return let_go
+
+
+def _keep_again(promise_ids: list[int]) -> None:
+    """Bins that were let go only because two records were one, unless another is kept by now."""
+    for let_go in Promise.objects.filter(pk__in=promise_ids, state=Promise.State.LAPSED):
+        if not Promise.objects.kept().counted_for(let_go.counted_under).exists():
+            Promise.objects.filter(pk=let_go.pk).update(state=Promise.State.KEPT, lapsed_at=None)
 
 
 def _fold(*root_ids: int) -> None:

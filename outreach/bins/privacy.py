@@ -79,6 +79,7 @@ privacy.declare(
         "window",
         "window_from_on",
         "served_places_only",
+        "homes_with_ground_only",
         "return_frees_slot",
         "earlier_bins_count",
     },
@@ -90,7 +91,7 @@ privacy.declare(
 )
 privacy.declare(
     "bins.Handout",
-    personal={"void_reason", "note"},
+    personal={"void_reason", "note", "picked_up_by"},
     household={
         "id",
         "event_id",
@@ -99,6 +100,7 @@ privacy.declare(
         "participant",
         "workshop",
         "bin_model",
+        "how",
         "lot",
         "handed_on",
         "happened_at",
@@ -124,11 +126,38 @@ privacy.declare(
 )
 
 privacy.declare(
+    "bins.Promise",
+    household={
+        "id",
+        "household",
+        "counted_under",
+        "workshop",
+        "bin_model",
+        "made_at",
+        "kept_until",
+        "state",
+        "lapsed_at",
+        "handout",
+        "owed_from",
+        "promised_for_on",
+        "made_by",
+    },
+)
+privacy.declare(
     "bins.CarriedBin",
     household={"id", "handout", "household", "counted_under", "moved_on", "entered_at", "entered_by"},
 )
 
-for label in ("BinModel", "StockPlace", "BinOrder", "RuleVersion", "RuleException", "Handout", "CarriedBin"):
+for label in (
+    "BinModel",
+    "StockPlace",
+    "BinOrder",
+    "RuleVersion",
+    "RuleException",
+    "Handout",
+    "CarriedBin",
+    "Promise",
+):
     audit.keep(f"bins.{label}")
 audit.leave(
     "bins.StockMovement", because="The ledger is its own trail: rows are only added, each with who and when."

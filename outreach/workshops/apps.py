@@ -7,7 +7,7 @@ class WorkshopsConfig(AppConfig):
 
     def ready(self) -> None:
         from outreach.households import dossier, merging
-        from outreach.staff import checking
+        from outreach.staff import checking, guard
         from outreach.workshops import seats
         from outreach.workshops.dossier import timeline
         from outreach.workshops.merging import CountRegistrations
@@ -15,7 +15,11 @@ class WorkshopsConfig(AppConfig):
         merging.register(
             "workshops",
             CountRegistrations(),
-            covers={"workshops.Registration.household", "workshops.Registration.counted_under"},
+            covers=CountRegistrations.covers,
         )
         dossier.register_timeline(timeline)
+        guard.append_only(
+            "workshops.WaiverText",
+            sentence="A waiver text is never changed or removed. Write a new version.",
+        )
         checking.register("people booked", seats.differing, seats.rebuild_all)

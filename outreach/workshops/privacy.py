@@ -6,6 +6,17 @@ privacy.declare(
     "workshops.Workshop",
     personal={"note", "state_reason"},
     open={
+        "is_public",
+        "sign_up_closes_at",
+        "confirm_by_on",
+        "bring",
+        "bring_es",
+        "accessibility",
+        "accessibility_es",
+        "postponed_at",
+        "postponed_from_on",
+        "postponed_from_venue",
+        "revision",
         "id",
         "kind",
         "state",
@@ -36,9 +47,67 @@ privacy.declare(
         "registered_at",
         "arrived_at",
         "is_outside_area",
+        "booking",
+        "people_beyond",
     },
 )
+privacy.declare(
+    "workshops.Booking",
+    personal={"email", "phone", "needs"},
+    household={
+        "id",
+        "form_key",
+        "workshop",
+        "household",
+        "counted_under",
+        "lead",
+        "reach_by",
+        "language",
+        "dwelling",
+        "ground",
+        "composting_before",
+        "food_before",
+        "yard_before",
+        "wants_bin",
+        "consents_to_follow_up",
+        "heard",
+        "flyer_mark",
+        "made_at",
+        "told_at",
+        "confirmed_at",
+        "cancelled_at",
+        "cancelled_because",
+        "joined_into",
+    },
+)
+privacy.declare(
+    "workshops.Offer",
+    household={
+        "id",
+        "workshop",
+        "registration",
+        "places",
+        "made_at",
+        "told_at",
+        "until_at",
+        "outcome",
+        "closed_at",
+    },
+)
+privacy.declare("workshops.WaiverText", open={"id", "version", "language", "body", "entered_at"})
+privacy.declare(
+    "workshops.WaiverAcceptance",
+    personal={"typed_name", "taken_by"},
+    household={"id", "event_id", "workshop", "participant", "registration", "text", "accepted_at"},
+)
+# The key is a digest of a network address or a contact, kept for a day.
+privacy.declare("workshops.SignUpTry", personal={"key"}, household={"id", "made_at"})
 
 # How many are booked follows from registrations, whose own changes are kept.
 audit.keep("workshops.Workshop", except_for={"booked_people"})
 audit.keep("workshops.Registration")
+audit.keep("workshops.Booking")
+audit.keep("workshops.Offer")
+audit.keep("workshops.WaiverAcceptance")
+audit.leave("workshops.WaiverText", because="Texts are only added, each with its version and when.")
+audit.leave("workshops.SignUpTry", because="It counts uses of a public form and is gone after a day.")

@@ -14,10 +14,15 @@ def locked(workshop: Workshop) -> Workshop:
 
 
 def count(workshop: Workshop) -> None:
-    """Write down how many people hold a place; the database refuses more than there are seats."""
-    workshop.booked_people = Registration.objects.at(workshop).holding_a_seat().count()
+    """Write down how many seats are taken; the database refuses more than there are."""
+    workshop.booked_people = taken(workshop)
     workshop.full_clean()
     workshop.save(update_fields=["booked_people"])
+
+
+def taken(workshop: Workshop) -> int:
+    """Seats of people who hold a place, of those they bring along, and those that are offered."""
+    return Workshop.objects.with_seated().values_list("seated", flat=True).get(pk=workshop.pk)
 
 
 def is_free(workshop: Workshop) -> bool:

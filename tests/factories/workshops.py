@@ -2,7 +2,7 @@
 
 import datetime
 
-from outreach.workshops.models import Registration, Workshop
+from outreach.workshops.models import Booking, Registration, WaiverText, Workshop
 from tests.factories.households import make_participant
 from tests.factories.places import make_venue
 
@@ -23,3 +23,34 @@ def make_registration(**differences) -> Registration:
     fields.setdefault("household", fields["participant"].household)
     fields.setdefault("counted_under", fields["household"].counted_under)
     return Registration.objects.create(**fields)
+
+
+def make_booking(**differences) -> Booking:
+    """A sign-up of one person, who is on the list with it."""
+    fields = {"made_at": datetime.datetime(2025, 5, 1, tzinfo=UTC), "email": "ada@example.org"} | differences
+    state = fields.pop("state", "booked")
+    fields["workshop"] = fields.get("workshop") or make_workshop()
+    fields["lead"] = fields.get("lead") or make_participant()
+    fields.setdefault("household", fields["lead"].household)
+    fields.setdefault("counted_under", fields["household"].counted_under)
+    fields.setdefault("reach_by", "email" if fields["email"] else "letter")
+    place = fields.pop("standby_place", None)
+    booking = Booking.objects.create(**fields)
+    make_registration(
+        workshop=booking.workshop,
+        participant=booking.lead,
+        booking=booking,
+        state=state,
+        standby_place=place,
+    )
+    return booking
+
+
+def make_waiver_text(**differences) -> WaiverText:
+    fields = {
+        "version": 1,
+        "language": "en",
+        "body": "I take part at my own risk.",
+        "entered_at": datetime.datetime(2025, 5, 1, tzinfo=UTC),
+    }
+    return WaiverText.objects.create(**fields | differences)

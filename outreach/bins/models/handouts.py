@@ -85,12 +85,23 @@ class HandoutQuerySet(models.QuerySet["Handout"]):
 class Handout(models.Model):
     """One bin (or part, as a replacement) given to one household on one day."""
 
+    class How(models.TextChoices):
+        """In which way it went to the household."""
+
+        WORKSHOP = "workshop", _("at a workshop")
+        OFFICE = "office", _("at the office")
+        DELIVERY = "delivery", _("delivered")
+        NOT_SAID = "", _("not said")
+
     event_id = models.UUIDField(unique=True, default=uuid.uuid4)
     household = models.ForeignKey(Household, models.PROTECT, related_name="+")
     counted_under = models.ForeignKey(Household, models.PROTECT, related_name="+")
     participant = models.ForeignKey(Participant, models.PROTECT, null=True, blank=True, related_name="+")
     workshop = models.ForeignKey(Workshop, models.PROTECT, null=True, blank=True, related_name="+")
     bin_model = models.ForeignKey(BinModel, models.PROTECT, related_name="handouts")
+    how = models.CharField(_("how it went out"), max_length=10, choices=How.choices, blank=True)
+    # Someone who is not of the household and took the bin along for it.
+    picked_up_by = models.CharField(_("picked up by another person"), max_length=200, blank=True)
     lot = models.CharField(_("lot"), max_length=60, blank=True)
     handed_on = models.DateField(_("handed out on"))
     happened_at = models.DateTimeField()
@@ -170,6 +181,13 @@ class Handout(models.Model):
                 "handed_on",
                 name="handout_returned_after_handed",
                 sentence=_("A bin cannot come back before it was handed out."),
+            ),
+            models.CheckConstraint(
+                condition=Q(workshop__isnull=True) | Q(how__in=("workshop", "")),
+                name="handout_at_a_workshop_or_elsewhere",
+                violation_error_message=_(
+                    "A bin that went out at the office or was delivered belongs to no workshop."
+                ),
             ),
             models.CheckConstraint(
                 condition=Q(replaces__isnull=True) | ~Q(replaces=F("id")),

@@ -43,6 +43,11 @@ class RuleVersion(models.Model):
     )
     window_from_on = models.DateField(_("window starts on"), null=True, blank=True)
     served_places_only = models.BooleanField(_("only households in places served"), default=True)
+    # Asked when a bin is promised at sign-up; at the table nobody is asked how they live.
+    homes_with_ground_only = models.BooleanField(
+        _("no bin is promised to apartments"),
+        default=False,
+    )
     return_frees_slot = models.BooleanField(_("a returned bin gives the place back"), default=False)
     earlier_bins_count = models.BooleanField(_("bins under an earlier rule count"), default=True)
     note = models.CharField(_("note"), max_length=300, blank=True)

@@ -1,17 +1,19 @@
-"""Workshops and who had a place at them."""
+"""Workshops: when, where, for how many, and what residents are told of them."""
 
 from collections.abc import Iterable
-from datetime import date
+from datetime import date, datetime, time
 from typing import Any
 
+from django.apps import apps
+from django.core.exceptions import ValidationError
 from django.db import models
-from django.db.models import Count, F, OuterRef, Q, Subquery
+from django.db.models import Count, F, OuterRef, Q, Subquery, Sum
 from django.db.models.functions import Coalesce
+from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from outreach.households.models import Household, Participant
 from outreach.places.models import Jurisdiction, Venue
-from outreach.staff.constraints import not_before
+from outreach.staff.constraints import both_or_neither, not_before
 
 
 class WorkshopQuerySet(models.QuerySet["Workshop"]):
@@ -39,6 +41,17 @@ class WorkshopQuerySet(models.QuerySet["Workshop"]):
     def of_jurisdiction(self, jurisdiction: Jurisdiction) -> "WorkshopQuerySet":
         return self.filter(jurisdiction=jurisdiction)
 
+    def public(self) -> "WorkshopQuerySet":
+        """Those that residents may read about; a cancelled one stays, so that its page says so."""
+        return self.filter(is_public=True)
+
+    def in_month(self, month: int) -> "WorkshopQuerySet":
+        """Those of a month, counted as `year * 12 + month - 1`."""
+        return self.filter(month=month)
+
+    def in_language(self, code: str) -> "WorkshopQuerySet":
+        return self.filter(language=code)
+
     def on_day_at(self, held_on: date, venue: Venue) -> "WorkshopQuerySet":
         """Those of one day at one venue; there may be two, a morning and an afternoon."""
         return self.filter(held_on=held_on, venue=venue)
@@ -57,7 +70,7 @@ class WorkshopQuerySet(models.QuerySet["Workshop"]):
 
     def with_people(self) -> "WorkshopQuerySet":
         """Each with `people_on_list`, `people_came` and `people_standby`, and its venue at hand."""
-        here = Registration.objects.filter(workshop=OuterRef("pk"))
+        here = _registrations().filter(workshop=OuterRef("pk"))
         return self.with_names().annotate(
             people_on_list=_count_of(here.on_the_list()),
             people_came=_count_of(here.who_came()),
@@ -65,8 +78,22 @@ class WorkshopQuerySet(models.QuerySet["Workshop"]):
         )
 
 
-def _seated() -> Coalesce:
-    return _count_of(Registration.objects.filter(workshop=OuterRef("pk")).holding_a_seat())
+def _registrations() -> Any:
+    # The module of registrations imports this one.
+    return apps.get_model("workshops", "Registration").objects
+
+
+def _seated() -> models.expressions.CombinedExpression:
+    """People who hold a place, those they bring along unnamed, and places offered to someone on standby."""
+    held = _registrations().filter(workshop=OuterRef("pk")).holding_a_seat()
+    offers = apps.get_model("workshops", "Offer").objects.filter(workshop=OuterRef("pk")).open()
+    return _count_of(held) + _sum_of(held, "people_beyond") + _sum_of(offers, "places")
+
+
+def _sum_of(rows: models.QuerySet[Any], field: str) -> Coalesce:
+    """The sum of a whole number over what a correlated query finds, 0 where none."""
+    summed = rows.order_by().values("workshop").annotate(n=Sum(field)).values("n")
+    return Coalesce(Subquery(summed, output_field=models.IntegerField()), 0)
 
 
 def _count_of(rows: models.QuerySet[Any]) -> Coalesce:
@@ -107,6 +134,20 @@ class Workshop(models.Model):
     # Why it was cancelled, or last opened again.
     state_reason = models.CharField(_("reason"), max_length=300, blank=True)
     note = models.TextField(_("note"), blank=True)
+    is_public = models.BooleanField(_("residents can read about it and sign up"), default=False)
+    sign_up_closes_at = models.DateTimeField(_("sign-up closes"), null=True, blank=True)
+    confirm_by_on = models.DateField(_("confirm by"), null=True, blank=True)
+    bring = models.TextField(_("what to bring"), blank=True)
+    bring_es = models.TextField(_("what to bring, in Spanish"), blank=True)
+    accessibility = models.TextField(_("accessibility"), blank=True)
+    accessibility_es = models.TextField(_("accessibility, in Spanish"), blank=True)
+    # Where it was to be before it was last postponed; calendars count every change of day, hour or place.
+    postponed_at = models.DateTimeField(null=True, blank=True, editable=False)
+    postponed_from_on = models.DateField(null=True, blank=True, editable=False)
+    postponed_from_venue = models.ForeignKey(
+        Venue, models.PROTECT, null=True, blank=True, related_name="+", editable=False
+    )
+    revision = models.PositiveIntegerField(default=0, editable=False)
     month = models.GeneratedField(
         expression=F("held_on__year") * 12 + F("held_on__month") - 1,
         output_field=models.IntegerField(),
@@ -137,10 +178,56 @@ class Workshop(models.Model):
                 name="workshop_ends_after_it_starts",
                 sentence=_("A workshop cannot end before it starts."),
             ),
+            models.CheckConstraint(
+                condition=Q(is_public=False) | Q(starts_at_time__isnull=False),
+                name="workshop_public_has_a_start",
+                violation_error_message=_("Give the time at which it starts before residents can sign up."),
+            ),
+            not_before(
+                "held_on",
+                "confirm_by_on",
+                name="workshop_confirmed_before_it_is_held",
+                sentence=_("People confirm on the day of the workshop at the latest."),
+            ),
+            both_or_neither(
+                "postponed_at",
+                "postponed_from_on",
+                name="workshop_postponed_from_a_day",
+                sentence=_("Say from which day the workshop was postponed."),
+            ),
         ]
 
     def __str__(self) -> str:
         return f"{self.venue}, {self.held_on.day} {self.held_on:%B %Y}"
+
+    def clean(self) -> None:
+        """Sign-up closes before the workshop starts."""
+        if self.sign_up_closes_at and self.starts_at and self.sign_up_closes_at > self.starts_at:
+            raise ValidationError({"sign_up_closes_at": _("Sign-up closes before the workshop starts.")})
+
+    @property
+    def starts_at(self) -> datetime | None:
+        """The instant at which it starts; none where only the day is known."""
+        return self._instant(self.starts_at_time)
+
+    @property
+    def ends_at(self) -> datetime | None:
+        return self._instant(self.ends_at_time)
+
+    def _instant(self, hour: time | None) -> datetime | None:
+        if hour is None or self.held_on is None:
+            return None
+        return timezone.make_aware(datetime.combine(self.held_on, hour))
+
+    @property
+    def last_sign_up_at(self) -> datetime | None:
+        """Until when residents may sign up."""
+        return self.sign_up_closes_at or self.starts_at
+
+    def takes_sign_ups(self, at: datetime) -> bool:
+        """Residents may sign up now, be it for standby."""
+        last = self.last_sign_up_at
+        return self.is_public and self.state == self.State.PLANNED and last is not None and at < last
 
     @property
     def seats_left(self) -> int:
@@ -150,113 +237,3 @@ class Workshop(models.Model):
     def is_settled(self) -> bool:
         """Closed or cancelled: its list changes only after someone opens it again."""
         return self.state in (self.State.CLOSED, self.State.CANCELLED)
-
-
-class RegistrationQuerySet(models.QuerySet["Registration"]):
-    def at(self, workshop: Workshop | OuterRef) -> "RegistrationQuerySet":
-        return self.filter(workshop=workshop)  # type: ignore[misc]
-
-    def at_any_of(self, workshop_ids: Iterable[int]) -> "RegistrationQuerySet":
-        return self.filter(workshop__in=workshop_ids)
-
-    def of_person(self, participant: Participant) -> "RegistrationQuerySet":
-        return self.filter(participant=participant)
-
-    def given_back(self) -> "RegistrationQuerySet":
-        return self.filter(state=Registration.State.CANCELLED)
-
-    def who_came(self) -> "RegistrationQuerySet":
-        return self.filter(state__in=Registration.CAME)
-
-    def booked(self) -> "RegistrationQuerySet":
-        return self.filter(state=Registration.State.BOOKED)
-
-    def on_standby(self) -> "RegistrationQuerySet":
-        """Whoever waits for a place, the first in line first."""
-        return self.filter(state=Registration.State.STANDBY).order_by("standby_place")
-
-    def on_the_list(self) -> "RegistrationQuerySet":
-        """Everyone but those who cancelled."""
-        return self.exclude(state=Registration.State.CANCELLED)
-
-    def holding_a_seat(self) -> "RegistrationQuerySet":
-        return self.filter(state__in=Registration.HOLDS_A_SEAT)
-
-    def from_outside_area(self) -> "RegistrationQuerySet":
-        return self.filter(is_outside_area=True)
-
-    def of_workshops_held_between(self, first_day: date, last_day: date) -> "RegistrationQuerySet":
-        return self.filter(workshop__held_on__range=(first_day, last_day)).exclude(
-            workshop__state=Workshop.State.CANCELLED
-        )
-
-    def at_workshops_of(self, jurisdiction: Jurisdiction) -> "RegistrationQuerySet":
-        return self.filter(workshop__jurisdiction=jurisdiction)
-
-    def by_residents_of(self, jurisdiction: Jurisdiction) -> "RegistrationQuerySet":
-        return self.filter(counted_under__jurisdiction=jurisdiction)
-
-    def counted_for(self, household: Household) -> "RegistrationQuerySet":
-        return self.filter(counted_under=household)
-
-    def with_people(self) -> "RegistrationQuerySet":
-        """With what a roster prints of each, in one query."""
-        return self.select_related("participant", "household__jurisdiction", "workshop__venue")
-
-
-class Registration(models.Model):
-    """One participant's place at one workshop."""
-
-    class State(models.TextChoices):
-        BOOKED = "booked", _("booked")
-        STANDBY = "standby", _("standby")
-        CANCELLED = "cancelled", _("cancelled")
-        ATTENDED = "attended", _("attended")
-        MISSED = "missed", _("missed")
-        WALK_IN = "walk_in", _("walk-in")
-
-    CAME = ("attended", "walk_in")
-    HOLDS_A_SEAT = ("booked", "attended", "walk_in")
-
-    workshop = models.ForeignKey(Workshop, models.PROTECT, related_name="registrations")
-    participant = models.ForeignKey(Participant, models.PROTECT, related_name="registrations")
-    # As recorded; counted_under follows merges.
-    household = models.ForeignKey(Household, models.PROTECT, related_name="+")
-    counted_under = models.ForeignKey(Household, models.PROTECT, related_name="+")
-    state = models.CharField(_("state"), max_length=10, choices=State.choices, default=State.BOOKED)
-    standby_place = models.PositiveIntegerField(null=True, blank=True)
-    registered_at = models.DateTimeField()
-    arrived_at = models.DateTimeField(null=True, blank=True)
-    waiver_initials = models.CharField(_("waiver initials"), max_length=20, blank=True)
-    is_outside_area = models.BooleanField(_("lives outside the places served"), default=False)
-    note = models.CharField(_("note"), max_length=300, blank=True)
-
-    objects = RegistrationQuerySet.as_manager()
-
-    class Meta:
-        ordering = ["participant__name_key"]
-        constraints = [
-            models.UniqueConstraint(
-                fields=["workshop", "participant"],
-                name="registration_once",
-                violation_error_message=_("This person is already on the list of the workshop."),
-            ),
-            models.UniqueConstraint(
-                fields=["workshop", "standby_place"],
-                condition=Q(state="standby"),
-                name="registration_standby_in_order",
-                violation_error_message=_("Someone else has that place on standby."),
-            ),
-            models.CheckConstraint(
-                condition=~Q(state="standby") | Q(standby_place__isnull=False),
-                name="registration_standby_has_a_place",
-                violation_error_message=_("Give the place on standby."),
-            ),
-        ]
-
-    def __str__(self) -> str:
-        return f"{self.participant} at {self.workshop}"
-
-    @property
-    def came(self) -> bool:
-        return self.state in self.CAME

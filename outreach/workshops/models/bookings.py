@@ -1,0 +1,175 @@
+"""What a household said when it signed up for a workshop."""
+
+import uuid
+from typing import TYPE_CHECKING
+
+from django.db import models
+from django.db.models import Q
+from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
+
+from outreach.households.models import Household, Participant
+from outreach.workshops.models.workshops import Workshop
+
+if TYPE_CHECKING:
+    from outreach.workshops.models.registrations import RegistrationQuerySet
+
+
+class BookingQuerySet(models.QuerySet["Booking"]):
+    def at(self, workshop: Workshop) -> "BookingQuerySet":
+        return self.filter(workshop=workshop)
+
+    def standing(self) -> "BookingQuerySet":
+        """Those that were not given back."""
+        return self.filter(cancelled_at__isnull=True)
+
+    def counted_for(self, household: Household) -> "BookingQuerySet":
+        return self.filter(counted_under=household)
+
+    def told_and_not_confirmed(self) -> "BookingQuerySet":
+        """Those who were asked to confirm and have not done so."""
+        return self.standing().filter(confirmed_at__isnull=True, told_at__isnull=False)
+
+    def with_people(self) -> "BookingQuerySet":
+        """With what the list of bookings prints of each, in three queries."""
+        return self.select_related("lead", "household", "workshop__venue").prefetch_related(
+            "registrations__participant"
+        )
+
+    def in_order(self) -> "BookingQuerySet":
+        return self.order_by("made_at", "pk")
+
+
+class Booking(models.Model):
+    """One household's sign-up for one workshop: how to reach it, what it needs, what it said of its home."""
+
+    class ReachBy(models.TextChoices):
+        EMAIL = "email", _("e-mail")
+        PHONE = "phone", _("a phone call")
+        LETTER = "letter", _("a letter")
+
+    class Dwelling(models.TextChoices):
+        HOUSE = "house", _("a house")
+        TOWNHOUSE = "townhouse", _("a townhouse or duplex")
+        MOBILE = "mobile", _("a mobile home")
+        APARTMENT = "apartment", _("an apartment")
+        ELSEWHERE = "elsewhere", _("somewhere else")
+        NOT_SAID = "", _("rather not say")
+
+    class Ground(models.TextChoices):
+        SOIL = "soil", _("soil, grass or gravel")
+        PAVED = "paved", _("paving or concrete")
+        BALCONY = "balcony", _("a balcony or roof")
+        NONE = "none", _("no ground of our own")
+        NOT_SAID = "", _("not sure")
+
+    class WentTo(models.TextChoices):
+        TRASH = "trash", _("the trash")
+        CART = "cart", _("the green or compost cart")
+        HOME = "home", _("a compost pile or bin at home")
+        DISPOSER = "disposer", _("the kitchen-sink disposer")
+        MIXED = "mixed", _("some here, some there")
+        NONE = "none", _("we have none")
+        NOT_SAID = "", pgettext_lazy("where scraps go", "not sure")
+
+    class Heard(models.TextChoices):
+        FLYER = "flyer", _("a flyer or poster")
+        NEIGHBOUR = "neighbour", _("a neighbor or friend")
+        CITY = "city", _("the city: mail, bill or web page")
+        NEWS = "news", _("newspaper, radio or social media")
+        EARLIER = "earlier", _("an earlier workshop")
+        OTHER = "other", _("something else")
+        NOT_SAID = "", pgettext_lazy("how they heard", "rather not say")
+
+    class Because(models.TextChoices):
+        """Why a booking was given back."""
+
+        THEMSELVES = "themselves", _("they gave it back")
+        OFFICE = "office", _("the office gave it back")
+        NOT_CONFIRMED = "not_confirmed", _("not confirmed in time")
+        OFFER_LAPSED = "offer_lapsed", _("the offered place was not taken in time")
+        OFFER_DECLINED = "offer_declined", _("they said no to the offered place")
+        JOINED = "joined", _("joined with another booking")
+
+    # Sent along with the form, so that a form sent twice is one booking.
+    form_key = models.UUIDField(unique=True, default=uuid.uuid4, editable=False)
+    workshop = models.ForeignKey(Workshop, models.PROTECT, related_name="bookings")
+    # As signed up; counted_under follows merges.
+    household = models.ForeignKey(Household, models.PROTECT, related_name="+")
+    counted_under = models.ForeignKey(Household, models.PROTECT, related_name="+")
+    lead = models.ForeignKey(Participant, models.PROTECT, related_name="+", verbose_name=_("signed up by"))
+    # What was typed here is for this booking; the person's own record changes only once they came.
+    email = models.EmailField(_("e-mail"), blank=True)
+    phone = models.CharField(_("phone"), max_length=40, blank=True)
+    reach_by = models.CharField(_("reach them by"), max_length=10, choices=ReachBy.choices)
+    language = models.CharField(_("language"), max_length=5, default="en")
+    needs = models.CharField(_("what would help them take part"), max_length=500, blank=True)
+    dwelling = models.CharField(_("dwelling"), max_length=12, choices=Dwelling.choices, blank=True)
+    ground = models.CharField(_("ground for a bin"), max_length=12, choices=Ground.choices, blank=True)
+    composting_before = models.CharField(
+        _("composting before"),
+        max_length=10,
+        choices=Household.Composting.choices,
+        default=Household.Composting.NOT_SAID,
+    )
+    food_before = models.CharField(
+        _("where food scraps go now"), max_length=10, choices=WentTo.choices, blank=True
+    )
+    yard_before = models.CharField(
+        _("where yard trimmings go now"), max_length=10, choices=WentTo.choices, blank=True
+    )
+    wants_bin = models.BooleanField(_("wants a bin"), default=True)
+    consents_to_follow_up = models.BooleanField(_("may be asked later how it goes"), default=False)
+    heard = models.CharField(_("how they heard"), max_length=10, choices=Heard.choices, blank=True)
+    flyer_mark = models.CharField(_("mark of the flyer"), max_length=40, blank=True)
+    made_at = models.DateTimeField()
+    # When the confirmation reached them, sent or said: what they must answer counts from it.
+    told_at = models.DateTimeField(null=True, blank=True)
+    confirmed_at = models.DateTimeField(null=True, blank=True)
+    cancelled_at = models.DateTimeField(null=True, blank=True)
+    cancelled_because = models.CharField(
+        _("given back because"), max_length=15, choices=Because.choices, blank=True
+    )
+    joined_into = models.ForeignKey("self", models.PROTECT, null=True, blank=True, related_name="joined")
+
+    objects = BookingQuerySet.as_manager()
+    registrations: "RegistrationQuerySet"
+
+    class Meta:
+        ordering = ["made_at", "pk"]
+        indexes = [models.Index(fields=["workshop", "counted_under"])]
+        constraints = [
+            models.CheckConstraint(
+                condition=~Q(reach_by="email") | ~Q(email=""),
+                name="booking_email_where_chosen",
+                violation_error_message=_("Give the e-mail address, or choose another way to be reached."),
+            ),
+            models.CheckConstraint(
+                condition=~Q(reach_by="phone") | ~Q(phone=""),
+                name="booking_phone_where_chosen",
+                violation_error_message=_("Give the phone number, or choose another way to be reached."),
+            ),
+            models.CheckConstraint(
+                condition=Q(cancelled_at__isnull=True, cancelled_because="")
+                | (Q(cancelled_at__isnull=False) & ~Q(cancelled_because="")),
+                name="booking_given_back_says_why",
+                violation_error_message=_("Say why the booking was given back."),
+            ),
+            models.CheckConstraint(
+                condition=Q(joined_into__isnull=True) | Q(cancelled_because="joined"),
+                name="booking_joined_is_given_back",
+                violation_error_message=_("A booking that was joined into another is given back."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.lead} for {self.workshop}"
+
+    @property
+    def stands(self) -> bool:
+        return self.cancelled_at is None
+
+    @property
+    def must_confirm(self) -> bool:
+        """Their place goes to someone else unless they confirm."""
+        return self.stands and self.confirmed_at is None and self.workshop.confirm_by_on is not None
