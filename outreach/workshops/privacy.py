@@ -48,7 +48,6 @@ privacy.declare(
         "arrived_at",
         "is_outside_area",
         "booking",
-        "people_beyond",
     },
 )
 privacy.declare(
@@ -72,6 +71,9 @@ privacy.declare(
         "consents_to_follow_up",
         "heard",
         "flyer_mark",
+        "state",
+        "standby_place",
+        "people_beyond",
         "made_at",
         "told_at",
         "confirmed_at",
@@ -85,6 +87,7 @@ privacy.declare(
     household={
         "id",
         "workshop",
+        "booking",
         "registration",
         "places",
         "made_at",

@@ -28,20 +28,19 @@ def make_registration(**differences) -> Registration:
 def make_booking(**differences) -> Booking:
     """A sign-up of one person, who is on the list with it."""
     fields = {"made_at": datetime.datetime(2025, 5, 1, tzinfo=UTC), "email": "ada@example.org"} | differences
-    state = fields.pop("state", "booked")
+    state = fields.setdefault("state", "booked")
     fields["workshop"] = fields.get("workshop") or make_workshop()
     fields["lead"] = fields.get("lead") or make_participant()
     fields.setdefault("household", fields["lead"].household)
     fields.setdefault("counted_under", fields["household"].counted_under)
     fields.setdefault("reach_by", "email" if fields["email"] else "letter")
-    place = fields.pop("standby_place", None)
     booking = Booking.objects.create(**fields)
     make_registration(
         workshop=booking.workshop,
         participant=booking.lead,
         booking=booking,
         state=state,
-        standby_place=place,
+        standby_place=booking.standby_place,
     )
     return booking
 

@@ -9,10 +9,14 @@ from django.utils.translation import gettext_lazy as _
 from django.utils.translation import pgettext_lazy
 
 from outreach.households.models import Household, Participant
+from outreach.staff.constraints import within
 from outreach.workshops.models.workshops import Workshop
 
 if TYPE_CHECKING:
     from outreach.workshops.models.registrations import RegistrationQuerySet
+
+# Whoever brings more along is asked to call. Common practice, no source.
+MOST_BEYOND = 9
 
 
 class BookingQuerySet(models.QuerySet["Booking"]):
@@ -21,7 +25,14 @@ class BookingQuerySet(models.QuerySet["Booking"]):
 
     def standing(self) -> "BookingQuerySet":
         """Those that were not given back."""
-        return self.filter(cancelled_at__isnull=True)
+        return self.exclude(state=Booking.State.CANCELLED)
+
+    def booked(self) -> "BookingQuerySet":
+        return self.filter(state=Booking.State.BOOKED)
+
+    def on_standby(self) -> "BookingQuerySet":
+        """Whoever waits for places, the first in line first."""
+        return self.filter(state=Booking.State.STANDBY).order_by("standby_place")
 
     def counted_for(self, household: Household) -> "BookingQuerySet":
         return self.filter(counted_under=household)
@@ -42,6 +53,11 @@ class BookingQuerySet(models.QuerySet["Booking"]):
 
 class Booking(models.Model):
     """One household's sign-up for one workshop: how to reach it, what it needs, what it said of its home."""
+
+    class State(models.TextChoices):
+        BOOKED = "booked", _("booked")
+        STANDBY = "standby", _("standby")
+        CANCELLED = "cancelled", _("cancelled")
 
     class ReachBy(models.TextChoices):
         EMAIL = "email", _("e-mail")
@@ -122,6 +138,11 @@ class Booking(models.Model):
     consents_to_follow_up = models.BooleanField(_("may be asked later how it goes"), default=False)
     heard = models.CharField(_("how they heard"), max_length=10, choices=Heard.choices, blank=True)
     flyer_mark = models.CharField(_("mark of the flyer"), max_length=40, blank=True)
+    state = models.CharField(_("state"), max_length=10, choices=State.choices, default=State.BOOKED)
+    standby_place = models.PositiveIntegerField(null=True, blank=True)
+    # People who have no line of their own on the roster: not named, or on it already by another booking.
+    # Each takes a seat.
+    people_beyond = models.PositiveSmallIntegerField(_("further people, not named"), default=0)
     made_at = models.DateTimeField()
     # When the confirmation reached them, sent or said: what they must answer counts from it.
     told_at = models.DateTimeField(null=True, blank=True)
@@ -150,10 +171,29 @@ class Booking(models.Model):
                 violation_error_message=_("Give the phone number, or choose another way to be reached."),
             ),
             models.CheckConstraint(
-                condition=Q(cancelled_at__isnull=True, cancelled_because="")
-                | (Q(cancelled_at__isnull=False) & ~Q(cancelled_because="")),
+                condition=(~Q(state="cancelled") & Q(cancelled_at__isnull=True, cancelled_because=""))
+                | (Q(state="cancelled", cancelled_at__isnull=False) & ~Q(cancelled_because="")),
                 name="booking_given_back_says_why",
                 violation_error_message=_("Say why the booking was given back."),
+            ),
+            models.CheckConstraint(
+                condition=Q(state="standby", standby_place__isnull=False)
+                | (~Q(state="standby") & Q(standby_place__isnull=True)),
+                name="booking_standby_has_a_place",
+                violation_error_message=_("Give the place on standby, and only where someone stands by."),
+            ),
+            models.UniqueConstraint(
+                fields=["workshop", "standby_place"],
+                condition=Q(state="standby"),
+                name="booking_standby_in_order",
+                violation_error_message=_("Someone else has that place on standby."),
+            ),
+            within(
+                "people_beyond",
+                0,
+                MOST_BEYOND,
+                name="booking_brings_few",
+                sentence=_("At most 9 more people come along. Ask larger groups to call."),
             ),
             models.CheckConstraint(
                 condition=Q(joined_into__isnull=True) | Q(cancelled_because="joined"),
@@ -167,7 +207,7 @@ class Booking(models.Model):
 
     @property
     def stands(self) -> bool:
-        return self.cancelled_at is None
+        return self.state != self.State.CANCELLED
 
     @property
     def must_confirm(self) -> bool:

@@ -6,7 +6,9 @@ from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
+from outreach.households.models import Participant
 from outreach.staff.constraints import both_or_neither, not_before
+from outreach.workshops.models.bookings import Booking
 from outreach.workshops.models.registrations import Registration
 from outreach.workshops.models.workshops import Workshop
 
@@ -18,15 +20,17 @@ class OfferQuerySet(models.QuerySet["Offer"]):
     def open(self) -> "OfferQuerySet":
         return self.filter(outcome=Offer.Outcome.OPEN)
 
-    def of(self, registration: Registration) -> "OfferQuerySet":
-        return self.filter(registration=registration)
+    def of(self, party: Booking | Registration) -> "OfferQuerySet":
+        """Those made to a booking, or to a person who stands by without one."""
+        name = "booking" if isinstance(party, Booking) else "registration"
+        return self.filter(**{name: party})
 
     def run_out(self, at: datetime) -> "OfferQuerySet":
         """Open ones whose time is over."""
         return self.open().filter(until_at__lte=at)
 
     def with_people(self) -> "OfferQuerySet":
-        return self.select_related("registration__participant", "registration__booking", "workshop__venue")
+        return self.select_related("registration__participant", "booking__lead", "workshop__venue")
 
 
 class Offer(models.Model):
@@ -40,8 +44,11 @@ class Offer(models.Model):
         WITHDRAWN = "withdrawn", _("withdrawn")
 
     workshop = models.ForeignKey(Workshop, models.PROTECT, related_name="offers")
-    # The first person of a booking speaks for all of it.
-    registration = models.ForeignKey(Registration, models.PROTECT, related_name="offers")
+    # To the people of a booking, or to a person whom the office put on standby.
+    booking = models.ForeignKey(Booking, models.PROTECT, null=True, blank=True, related_name="offers")
+    registration = models.ForeignKey(
+        Registration, models.PROTECT, null=True, blank=True, related_name="offers"
+    )
     places = models.PositiveSmallIntegerField(_("places"))
     made_at = models.DateTimeField()
     # When it was sent or said; the time to answer counts from then.
@@ -60,6 +67,18 @@ class Offer(models.Model):
                 condition=Q(outcome="open"),
                 name="offer_one_open_per_person",
                 violation_error_message=_("These people have an offer that waits for an answer."),
+            ),
+            models.UniqueConstraint(
+                fields=["booking"],
+                condition=Q(outcome="open"),
+                name="offer_one_open_per_booking",
+                violation_error_message=_("These people have an offer that waits for an answer."),
+            ),
+            models.CheckConstraint(
+                condition=Q(booking__isnull=False, registration__isnull=True)
+                | Q(booking__isnull=True, registration__isnull=False),
+                name="offer_to_a_booking_or_a_person",
+                violation_error_message=_("An offer is made to a booking, or to a person without one."),
             ),
             models.CheckConstraint(
                 condition=Q(places__gte=1),
@@ -87,7 +106,12 @@ class Offer(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.places} at {self.workshop} for {self.registration.participant}"
+        return f"{self.places} at {self.workshop} for {self.person}"
+
+    @property
+    def person(self) -> Participant:
+        """Whoever is asked."""
+        return self.booking.lead if self.booking is not None else self.registration.participant  # type: ignore[union-attr]
 
     @property
     def is_open(self) -> bool:

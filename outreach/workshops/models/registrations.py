@@ -9,12 +9,8 @@ from django.utils.translation import gettext_lazy as _
 
 from outreach.households.models import Household, Participant
 from outreach.places.models import Jurisdiction
-from outreach.staff.constraints import within
 from outreach.workshops.models.bookings import Booking
 from outreach.workshops.models.workshops import Workshop
-
-# Whoever brings more along is asked to call. Common practice, no source.
-MOST_BEYOND = 9
 
 
 class RegistrationQuerySet(models.QuerySet["Registration"]):
@@ -75,7 +71,7 @@ class RegistrationQuerySet(models.QuerySet["Registration"]):
 
     def with_people(self) -> "RegistrationQuerySet":
         """With what a roster prints of each, in one query."""
-        return self.select_related("participant", "household__jurisdiction", "workshop__venue")
+        return self.select_related("participant", "household__jurisdiction", "workshop__venue", "booking")
 
 
 class Registration(models.Model):
@@ -101,8 +97,6 @@ class Registration(models.Model):
     standby_place = models.PositiveIntegerField(null=True, blank=True)
     # The sign-up it came with; none for paper, the desk and the door.
     booking = models.ForeignKey(Booking, models.PROTECT, null=True, blank=True, related_name="registrations")
-    # People who come along with this person and are not named; each takes a seat.
-    people_beyond = models.PositiveSmallIntegerField(_("people who come along, not named"), default=0)
     registered_at = models.DateTimeField()
     arrived_at = models.DateTimeField(null=True, blank=True)
     waiver_initials = models.CharField(_("waiver initials"), max_length=20, blank=True)
@@ -130,13 +124,6 @@ class Registration(models.Model):
                 name="registration_standby_has_a_place",
                 violation_error_message=_("Give the place on standby."),
             ),
-            within(
-                "people_beyond",
-                0,
-                MOST_BEYOND,
-                name="registration_brings_few",
-                sentence=_("At most 9 people come along with a person. Ask larger groups to call."),
-            ),
         ]
 
     def __str__(self) -> str:
@@ -147,6 +134,11 @@ class Registration(models.Model):
         return self.state in self.CAME
 
     @property
+    def is_lead(self) -> bool:
+        """This person signed the others up."""
+        return self.booking is not None and self.booking.lead_id == self.participant_id
+
+    @property
     def party(self) -> int:
-        """How many seats this place takes: the person and whoever comes along unnamed."""
-        return 1 + self.people_beyond
+        """How many people this line of the roster stands for: whoever signed others up brings the unnamed."""
+        return 1 + (self.booking.people_beyond if self.booking is not None and self.is_lead else 0)

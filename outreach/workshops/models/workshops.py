@@ -85,9 +85,11 @@ def _registrations() -> Any:
 
 def _seated() -> models.expressions.CombinedExpression:
     """People who hold a place, those they bring along unnamed, and places offered to someone on standby."""
-    held = _registrations().filter(workshop=OuterRef("pk")).holding_a_seat()
-    offers = apps.get_model("workshops", "Offer").objects.filter(workshop=OuterRef("pk")).open()
-    return _count_of(held) + _sum_of(held, "people_beyond") + _sum_of(offers, "places")
+    here = {"workshop": OuterRef("pk")}
+    held = _registrations().filter(**here).holding_a_seat()
+    bookings = apps.get_model("workshops", "Booking").objects.filter(**here).booked()
+    offers = apps.get_model("workshops", "Offer").objects.filter(**here).open()
+    return _count_of(held) + _sum_of(bookings, "people_beyond") + _sum_of(offers, "places")
 
 
 def _sum_of(rows: models.QuerySet[Any], field: str) -> Coalesce:
