@@ -10,7 +10,7 @@ from operator import add
 
 from django.db.models import BigIntegerField, Case, F, IntegerField, Q, When
 from django.db.models.expressions import Combinable, ExpressionWrapper
-from django.db.models.functions import Coalesce
+from django.db.models.functions import Cast, Coalesce
 
 # What the integer says, from its lowest bit, and in how many bits. Percents are kept plus one: 0 is not given.
 LAYOUT = (
@@ -97,13 +97,15 @@ def _percent(field: str) -> Combinable:
 
 def _quarter_asked() -> Case:
     """The quarter of the month asked about: its middle is half a month before the answer."""
+    # PostgreSQL extracts a month as a fraction, whose third would be rounded.
+    month = Cast(F("answered_on__month"), IntegerField())
     first_half = _flag(Q(answered_on__day__lte=15))
     return Case(
         When(Q(answered_on__month=1, answered_on__day__lte=15), then=4),
-        default=(F("answered_on__month") + 2 - first_half) / 3,
+        default=(month + 2 - first_half) / 3,
         output_field=IntegerField(),
     )
 
 
-def _whole(expression: Combinable) -> ExpressionWrapper:
-    return ExpressionWrapper(expression, output_field=BigIntegerField())
+def _whole(expression: Combinable) -> Cast:
+    return Cast(expression, BigIntegerField())

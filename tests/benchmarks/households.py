@@ -6,7 +6,7 @@ from tests.factories.places import make_district, make_jurisdiction
 
 SERIES = {
     "sqlite": "WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n WHERE i < {count})",
-    "postgresql": "WITH n(i) AS (SELECT generate_series(1, {count}))",
+    "postgresql": "WITH n(i) AS (SELECT generate_series(1::bigint, {count}))",
 }
 # 2021-01-01 and 2024-06-01 as ordinals.
 FIRST_DAY, FIRST_ANSWER_DAY = 737791, 739038
