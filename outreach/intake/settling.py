@@ -59,7 +59,7 @@ def complete_row(
         if isinstance(states, SignIn) and Household in made:
             _correct_the_household(states, made[Household], lists.places)  # type: ignore[arg-type]
         result = _write(row, states, lists, by, at)
-    keep_made([(row, result)])
+    keep_made([(row.pk, result)])
     if result.made or row.outcome == Outcome.NOT_READ:
         row.outcome = result.outcome
     said = ", ".join(str(SAYS.get(says, says)) for says in changed)

@@ -13,13 +13,13 @@ from outreach.households.knowing import KnownHouseholds
 from outreach.households.models import Household, Participant
 from outreach.intake.answer_records import PlacedAnswer, plan_answers, write_answers
 from outreach.intake.attendance_records import Placed, PlannedSignIns, plan_sign_ins, write_sign_ins
-from outreach.intake.many_records import save_all
 from outreach.intake.models import IntakeMade, PaperworkFile, PaperworkRow
 from outreach.intake.people_records import PeopleAtHand
 from outreach.intake.place_records import write_places
 from outreach.intake.preparing import Lists, PreparedRow
 from outreach.intake.results import Batch, RowResult
 from outreach.intake.stock_records import write_stock
+from outreach.staff import many_rows
 from outreach.staff.models import AuditEntry, StaffMember
 
 TRIES = 3
@@ -122,26 +122,27 @@ class Plan:
 def keep_rows(file: PaperworkFile, batch: Batch) -> None:
     """The rows with their cells as they were, and which record came of which."""
     rows = [
-        PaperworkRow(
-            file=file,
-            sheet=result.prepared.sheet[:120],
-            row_number=result.prepared.number,
-            cells=list(result.prepared.cells),
-            outcome=result.outcome or PaperworkRow.Outcome.ALREADY_KNOWN,
-            review_reason=result.review_reason,
-        )
+        {
+            "file_id": file.pk,
+            "sheet": result.prepared.sheet[:120],
+            "row_number": result.prepared.number,
+            "cells": list(result.prepared.cells),
+            "outcome": result.outcome or PaperworkRow.Outcome.ALREADY_KNOWN,
+            "review_reason": result.review_reason,
+        }
         for result in batch.rows
     ]
-    save_all(rows)
-    keep_made(zip(rows, batch.rows, strict=True))
+    # The file is new in this transaction, so nobody else can be adding rows of it.
+    numbers = many_rows.insert_numbered(PaperworkRow, rows, among=PaperworkRow.objects.of_file(file))
+    keep_made(zip(numbers, batch.rows, strict=True))
 
 
-def keep_made(pairs: Iterable[tuple[PaperworkRow, RowResult]]) -> None:
+def keep_made(pairs: Iterable[tuple[int, RowResult]]) -> None:
     """Note for each record from which row it came: one prepared statement a kind, of just two columns."""
     by_column: dict[str, list[tuple[int, int]]] = defaultdict(list)
-    for row, result in pairs:
+    for row_number, result in pairs:
         for record in result.made:
-            by_column[_COLUMN_OF[type(record)]].append((row.pk, record.pk))
+            by_column[_COLUMN_OF[type(record)]].append((row_number, record.pk))
     table = connection.ops.quote_name(IntakeMade._meta.db_table)
     with connection.cursor() as cursor:
         for column, made in by_column.items():

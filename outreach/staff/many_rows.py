@@ -51,17 +51,23 @@ def update(model: type[models.Model], rows: Sequence[Row], names: Iterable[str])
     _run(statement, fields, ([row[field.attname] for row in rows] for field in fields))
 
 
-def insert_records(records: Sequence[models.Model], *, among: "models.QuerySet[models.Model]") -> None:
-    """Insert unsaved records of one model and give each its number.
+def insert_numbered(
+    model: type[models.Model], rows: Sequence[Row], *, among: "models.QuerySet[Any]"
+) -> list[int]:
+    """Write rows and give the number of each.
 
-    `among` are rows that nobody else can be adding to now, as their household or workshop is locked.
+    `among` are rows that nobody else can be adding to now, as their household, workshop or file is locked.
     """
+    before = model._default_manager.aggregate(last=models.Max("pk"))["last"] or 0
+    insert(model, rows)
+    return list(among.filter(pk__gt=before).order_by("pk").values_list("pk", flat=True))
+
+
+def insert_records(records: Sequence[models.Model], *, among: "models.QuerySet[Any]") -> None:
+    """Insert unsaved records of one model and give each its number; `among` as above."""
     if not records:
         return
-    model = type(records[0])
-    before = model._default_manager.aggregate(last=models.Max("pk"))["last"] or 0
-    insert(model, [vars(record) for record in records])
-    numbers = among.filter(pk__gt=before).order_by("pk").values_list("pk", flat=True)
+    numbers = insert_numbered(type(records[0]), [vars(record) for record in records], among=among)
     for record, number in zip(records, numbers, strict=True):
         record.pk, record._state.adding, record._state.db = number, False, connection.alias
 
