@@ -11,7 +11,7 @@ from django.db.models import Model
 from django.utils import timezone
 
 from outreach.bins import settling, stays
-from outreach.bins.models import CarriedBin, Handout, Promise, RuleException
+from outreach.bins.models import CarriedBin, Handout, Pause, Promise, RuleException
 from outreach.bins.recorder import Recorder
 from outreach.households.models import Household
 from outreach.staff import audit
@@ -19,7 +19,12 @@ from outreach.staff import audit
 Kind = RuleException.Kind
 
 # Named by each model that counts under a household and is moved; stays are made anew.
-MOVED: dict[str, type[Model]] = {"handouts": Handout, "carried": CarriedBin, "promises": Promise}
+MOVED: dict[str, type[Model]] = {
+    "handouts": Handout,
+    "carried": CarriedBin,
+    "promises": Promise,
+    "pauses": Pause,
+}
 
 
 class CountBins:
@@ -33,6 +38,8 @@ class CountBins:
             "bins.CarriedBin.counted_under",
             "bins.Promise.household",
             "bins.Promise.counted_under",
+            "bins.Pause.household",
+            "bins.Pause.counted_under",
             "bins.Stay.household",
             "bins.Stay.counted_under",
             # The exception names the household it was flagged for.
@@ -49,7 +56,8 @@ class CountBins:
         settling.recount(kept.pk, set_now["handouts"])
         CarriedBin.objects.filter(pk__in=set_now["carried"]).update(counted_under=kept)
         set_now["let_go"] = _let_go_of_a_second_promise(kept, set_now["promises"])
-        Promise.objects.filter(pk__in=set_now["promises"]).update(counted_under=kept)
+        for name in ("promises", "pauses"):
+            MOVED[name]._default_manager.filter(pk__in=set_now[name]).update(counted_under=kept)
         _fold(kept.pk, absorbed.pk)
         return set_now
 
@@ -57,7 +65,8 @@ class CountBins:
         back = {name: _with_those_since(model, what_was_set, name) for name, model in MOVED.items()}
         settling.recount(what_was_set["from"], back["handouts"])
         CarriedBin.objects.filter(pk__in=back["carried"]).update(counted_under=what_was_set["from"])
-        Promise.objects.filter(pk__in=back["promises"]).update(counted_under=what_was_set["from"])
+        for name in ("promises", "pauses"):
+            MOVED[name]._default_manager.filter(pk__in=back[name]).update(counted_under=what_was_set["from"])
         _keep_again(what_was_set.get("let_go", []))
         _let_go_of_merged(what_was_set["from"], what_was_set["to"])
         _fold(what_was_set["to"], what_was_set["from"])

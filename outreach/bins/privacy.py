@@ -148,6 +148,23 @@ privacy.declare(
     household={"id", "handout", "household", "counted_under", "moved_on", "entered_at", "entered_by"},
 )
 
+privacy.declare(
+    "bins.Pause",
+    personal={"note"},
+    household={
+        "id",
+        "household",
+        "counted_under",
+        "from_on",
+        "until_on",
+        "known_from",
+        "entered_at",
+        "entered_by",
+        "withdrawn_at",
+        "withdrawn_by",
+    },
+)
+
 for label in (
     "BinModel",
     "StockPlace",
@@ -156,6 +173,7 @@ for label in (
     "RuleException",
     "Handout",
     "CarriedBin",
+    "Pause",
     "Promise",
 ):
     audit.keep(f"bins.{label}")
@@ -163,5 +181,7 @@ audit.leave(
     "bins.StockMovement", because="The ledger is its own trail: rows are only added, each with who and when."
 )
 audit.leave("bins.StockBalance", because="It follows from the ledger.")
-audit.leave("bins.Stay", because="It follows from handouts, returns and moves, and is made anew from them.")
+audit.leave(
+    "bins.Stay", because="It follows from handouts, returns, moves and pauses, and is made anew from them."
+)
 audit.leave("bins.StockCount", because="Counts are append-only and carry who entered them, and when.")

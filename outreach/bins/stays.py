@@ -1,38 +1,28 @@
-"""Stays, made anew from handouts, returns, moves and voids: the days a household had a bin in use."""
+"""Stays, made anew from handouts, returns, moves, voids and pauses: the days a household had a bin in use."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
 from django.db import transaction
 
+from outreach.bins import days_off
 from outreach.bins.chunks import in_chunks
 from outreach.bins.models import BinModel, CarriedBin, Handout, Stay
 from outreach.bins.models.handouts import NO_END_DAY
+from outreach.bins.spans import Span
 from outreach.households.models import Household
 from outreach.staff import many_rows
 
-# Ends that a person saw; no handout or return tells them.
-SEEN_ENDS = (Stay.Ended.REMOVED, Stay.Ended.STOPPED)
+# Ends that a person saw; no handout, return or pause tells them.
+SEEN_ENDS = (Stay.Ended.REMOVED,)
 
 
 _COLUMNS = ("counted_under_id", "household_id", "family", "from_day", "until_day", "ended_because")
 # A stay without the household it counts under, in the order of those columns.
 Row = tuple[int, str, int, int, str]
-
-
-@dataclass(frozen=True, slots=True, order=True)
-class Span:
-    """Days of use as a stay has them: `from_day` up to, not with, `until_day`."""
-
-    from_day: int
-    tie: str
-    until_day: int
-    because: str
-    household_id: int
-    family: str
 
 
 def rebuild(households: Iterable[Household]) -> None:
@@ -78,8 +68,13 @@ def spans_of(root_ids: Sequence[int]) -> dict[int, list[Span]]:
     carried = CarriedBin.objects.filter(counted_under__in=root_ids, handout__voided_at__isnull=True)
     for row in carried.values_list(*_CARRIED_COLUMNS):
         pieces[row[1]].append(_of_carried(row, families))
-    seen = _seen_ends(root_ids)
-    return {root_id: [_cut(span, seen[root_id]) for span in _joined(pieces[root_id])] for root_id in root_ids}
+    seen, off = _seen_ends(root_ids), days_off.days_off(root_ids)
+    return {
+        root_id: list(
+            days_off.less((_cut(span, seen[root_id]) for span in _joined(pieces[root_id])), off[root_id])
+        )
+        for root_id in root_ids
+    }
 
 
 _HANDOUT_COLUMNS = (

@@ -3,6 +3,7 @@
 from outreach.bins.models.carried import CarriedBin
 from outreach.bins.models.counts import StockCount
 from outreach.bins.models.handouts import Handout, HandoutQuerySet, Stay
+from outreach.bins.models.pauses import Pause, PauseQuerySet
 from outreach.bins.models.promises import Promise, PromiseQuerySet
 from outreach.bins.models.rules import RuleException, RuleExceptionQuerySet, RuleVersion
 from outreach.bins.models.stock import (
@@ -20,6 +21,8 @@ __all__ = [
     "CarriedBin",
     "Handout",
     "HandoutQuerySet",
+    "Pause",
+    "PauseQuerySet",
     "Promise",
     "PromiseQuerySet",
     "RuleException",

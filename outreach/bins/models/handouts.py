@@ -214,6 +214,7 @@ class Stay(models.Model):
         MOVED = "moved", _("moved out")
         REMOVED = "removed", _("bin removed")
         STOPPED = "stopped", _("stopped, as known from outside the waves")
+        PAUSED = "paused", _("paused, as known from outside the waves")
 
     household = models.ForeignKey(Household, models.PROTECT, related_name="+")
     counted_under = models.ForeignKey(Household, models.PROTECT, related_name="+")
