@@ -52,7 +52,7 @@ privacy.declare(
 )
 privacy.declare(
     "workshops.Booking",
-    personal={"email", "phone", "needs"},
+    personal={"typed_name", "email", "phone", "needs"},
     household={
         "id",
         "form_key",
@@ -60,6 +60,7 @@ privacy.declare(
         "household",
         "counted_under",
         "lead",
+        "is_outside_area",
         "reach_by",
         "language",
         "dwelling",

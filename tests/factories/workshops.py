@@ -31,8 +31,10 @@ def make_booking(**differences) -> Booking:
     state = fields.setdefault("state", "booked")
     fields["workshop"] = fields.get("workshop") or make_workshop()
     fields["lead"] = fields.get("lead") or make_participant()
+    fields.setdefault("typed_name", fields["lead"].full_name)
     fields.setdefault("household", fields["lead"].household)
     fields.setdefault("counted_under", fields["household"].counted_under)
+    fields.setdefault("reach_by", "email" if fields["email"] else "letter")
     fields.setdefault("reach_by", "email" if fields["email"] else "letter")
     booking = Booking.objects.create(**fields)
     make_registration(

@@ -1,6 +1,7 @@
 """What a household said when it signed up for a workshop."""
 
 import uuid
+from datetime import date
 from typing import TYPE_CHECKING
 
 from django.db import models
@@ -23,6 +24,10 @@ class BookingQuerySet(models.QuerySet["Booking"]):
     def at(self, workshop: Workshop) -> "BookingQuerySet":
         return self.filter(workshop=workshop)
 
+    def by_form(self, form_key: uuid.UUID) -> "Booking | None":
+        """What a form that was sent before has booked."""
+        return self.filter(form_key=form_key).first()
+
     def standing(self) -> "BookingQuerySet":
         """Those that were not given back."""
         return self.exclude(state=Booking.State.CANCELLED)
@@ -37,9 +42,25 @@ class BookingQuerySet(models.QuerySet["Booking"]):
     def counted_for(self, household: Household) -> "BookingQuerySet":
         return self.filter(counted_under=household)
 
+    def wanting_a_bin(self) -> "BookingQuerySet":
+        return self.filter(wants_bin=True)
+
+    def coming(self, on: date) -> "BookingQuerySet":
+        """For workshops that are planned for that day or later."""
+        return self.filter(workshop__held_on__gte=on, workshop__state=Workshop.State.PLANNED)
+
+    def not_told(self) -> "BookingQuerySet":
+        return self.filter(told_at__isnull=True)
+
+    def numbered(self, number: int) -> "BookingQuerySet":
+        return self.filter(pk=number)
+
+    def not_confirmed(self) -> "BookingQuerySet":
+        return self.filter(confirmed_at__isnull=True)
+
     def told_and_not_confirmed(self) -> "BookingQuerySet":
         """Those who were asked to confirm and have not done so."""
-        return self.standing().filter(confirmed_at__isnull=True, told_at__isnull=False)
+        return self.not_confirmed().filter(told_at__isnull=False)
 
     def with_people(self) -> "BookingQuerySet":
         """With what the list of bookings prints of each, in three queries."""
@@ -114,6 +135,9 @@ class Booking(models.Model):
     household = models.ForeignKey(Household, models.PROTECT, related_name="+")
     counted_under = models.ForeignKey(Household, models.PROTECT, related_name="+")
     lead = models.ForeignKey(Participant, models.PROTECT, related_name="+", verbose_name=_("signed up by"))
+    # As typed, which may differ from the record: a link or message never shows what is on record.
+    typed_name = models.CharField(_("name as typed"), max_length=200, default="")
+    is_outside_area = models.BooleanField(_("typed an address outside the places served"), default=False)
     # What was typed here is for this booking; the person's own record changes only once they came.
     email = models.EmailField(_("e-mail"), blank=True)
     phone = models.CharField(_("phone"), max_length=40, blank=True)
@@ -204,6 +228,12 @@ class Booking(models.Model):
 
     def __str__(self) -> str:
         return f"{self.lead} for {self.workshop}"
+
+    @property
+    def people(self) -> int:
+        """How many come in all: those on the roster, and the others."""
+        named = [one for one in self.registrations.all() if one.state != "cancelled"]
+        return self.people_beyond + len(named)
 
     @property
     def stands(self) -> bool:

@@ -32,6 +32,10 @@ class RegistrationQuerySet(models.QuerySet["Registration"]):
     def booked(self) -> "RegistrationQuerySet":
         return self.filter(state=Registration.State.BOOKED)
 
+    def waiting_or_booked(self) -> "RegistrationQuerySet":
+        """Whoever is expected or waits; nobody who came or missed it."""
+        return self.filter(state__in=(Registration.State.BOOKED, Registration.State.STANDBY))
+
     def on_standby(self) -> "RegistrationQuerySet":
         """Whoever waits for a place, the first in line first."""
         return self.filter(state=Registration.State.STANDBY).order_by("standby_place")

@@ -216,6 +216,11 @@ class Workshop(models.Model):
     def ends_at(self) -> datetime | None:
         return self._instant(self.ends_at_time)
 
+    @property
+    def begins_at(self) -> datetime:
+        """Where no time is known, the start of its day."""
+        return self.starts_at or timezone.make_aware(datetime.combine(self.held_on, time.min))
+
     def _instant(self, hour: time | None) -> datetime | None:
         if hour is None or self.held_on is None:
             return None
