@@ -2,14 +2,21 @@
 
 import io
 
-from django.http import FileResponse, HttpRequest, JsonResponse
-from django.shortcuts import get_object_or_404
-from django.views.decorators.http import require_GET
+from django.contrib import messages
+from django.core.files.storage import default_storage
+from django.http import FileResponse, Http404, HttpRequest, JsonResponse
+from django.http.response import HttpResponseBase
+from django.shortcuts import get_object_or_404, redirect
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_POST
 
-from outreach.filings import shown
-from outreach.filings.documents.files import WRITERS, file_name
+from outreach.filings import jobs, shown
+from outreach.filings.documents.files import WRITERS, file_name, live_file_name
+from outreach.filings.documents.live.book import NothingToRecompute, write_live_workbook
 from outreach.filings.models import Filing
-from outreach.staff.roles import READERS, may
+from outreach.staff.jobs import queue
+from outreach.staff.roles import READERS, StaffRequest, may
 
 
 @require_GET
@@ -30,6 +37,34 @@ def _document(pk: int, ending: str) -> FileResponse:
     WRITERS[ending](shown.frozen(filing), target)
     target.seek(0)
     return FileResponse(target, as_attachment=True, filename=file_name(filing, ending))
+
+
+@require_POST
+@may(*READERS)
+def live_workbook(request: StaffRequest, pk: int) -> HttpResponseBase:
+    """The workbook that recomputes: at once where there are few answers, else made by a worker."""
+    filing = get_object_or_404(Filing, pk=pk)
+    if not filing.is_estimated:
+        messages.error(request, str(NothingToRecompute("")))
+        return redirect(filing)
+    if filing.answer_count > jobs.FEW_ANSWERS:
+        asked = queue("filings.live_workbook", {"filing_id": pk}, by=request.user, at=timezone.now())
+        return redirect("job", asked.pk)
+    target = io.BytesIO()
+    write_live_workbook(filing, target)
+    target.seek(0)
+    return FileResponse(target, as_attachment=True, filename=live_file_name(filing))
+
+
+@require_GET
+@may(*READERS)
+def live_file(request: HttpRequest, pk: int) -> FileResponse:
+    """The one that a worker made."""
+    filing = get_object_or_404(Filing, pk=pk)
+    if not default_storage.exists(jobs.stored_as(filing)):
+        raise Http404(_("It has not been made yet. Ask for it on the page of the filing."))
+    stored = default_storage.open(jobs.stored_as(filing))
+    return FileResponse(stored, as_attachment=True, filename=live_file_name(filing))
 
 
 @require_GET

@@ -28,7 +28,7 @@ NOT_GIVEN = -1
 EXPOSURE_SUMS = ("households", "days", "unasked_households", "unasked_days")
 ANSWER_SUMS = tuple(name for name in gather_sql.SUM_COLUMNS if not name.startswith("unasked"))
 
-Sums: TypeAlias = "defaultdict[str, int]"
+Sums: TypeAlias = "defaultdict[str, Any]"
 
 
 class SumsTooLarge(Exception):

@@ -137,6 +137,16 @@ class Filing(models.Model):
         return reverse("filing", args=[self.pk])
 
     @property
+    def is_estimated(self) -> bool:
+        """It gives tonnes; False where there were too few answers."""
+        return bool(self.report["account"]["period"]["estimated"])
+
+    @property
+    def answer_count(self) -> int:
+        """Answers in force in the filed quarter."""
+        return sum(cell["answers"] for cell in self.inputs["period"]["quarters"][-1]["answers"])
+
+    @property
     def is_superseded(self) -> bool:
         return hasattr(self, "restated_by")
 
@@ -144,6 +154,9 @@ class Filing(models.Model):
 class FilingLineQuerySet(models.QuerySet["FilingLine"]):
     def of_quarter(self, quarter: str) -> "FilingLineQuerySet":
         return self.filter(quarter=quarter)
+
+    def of_cell(self, cell: str) -> "FilingLineQuerySet":
+        return self.filter(cell=cell)
 
 
 class FilingLine(models.Model):

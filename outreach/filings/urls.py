@@ -15,5 +15,7 @@ urlpatterns = [
     path("<int:pk>/verify/", views.verify, name="filing_verify"),
     path("<int:pk>/pdf/", downloads.pdf, name="filing_pdf"),
     path("<int:pk>/workbook/", downloads.workbook, name="filing_workbook"),
+    path("<int:pk>/recomputing/", downloads.live_workbook, name="filing_live"),
+    path("<int:pk>/recomputing/file/", downloads.live_file, name="filing_live_file"),
     path("<int:pk>/figures/", downloads.figures, name="filing_figures"),
 ]

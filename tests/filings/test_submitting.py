@@ -191,7 +191,8 @@ def test_the_command_files_and_writes_the_documents(tmp_path, capsys):
 
     call_command("file_quarter", jurisdiction="quillby", quarter="2025-Q2", out=tmp_path / "documents")
 
-    assert sorted(path.suffix for path in (tmp_path / "documents").iterdir()) == [".json", ".pdf", ".xlsx"]
+    endings = sorted(path.name.partition("-1")[2] for path in (tmp_path / "documents").iterdir())
+    assert endings == ["-recomputing.xlsx", ".json", ".pdf", ".xlsx"]
     assert "Filed: Home composting in Quillby, 2025-Q2" in capsys.readouterr().out
     call_command("verify_filing", Filing.objects.get().pk)
     assert "Equal" in capsys.readouterr().out

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from django.utils.text import slugify
 
+from outreach.filings.documents.live.book import write_live_workbook
 from outreach.filings.documents.pdf import write_pdf
 from outreach.filings.documents.workbook import write_workbook
 from outreach.filings.models import Filing
@@ -19,14 +20,24 @@ def file_name(filing: Filing, ending: str) -> str:
     return f"{slugify(filing.title)}-{filing.pk}.{ending}"
 
 
+def live_file_name(filing: Filing) -> str:
+    """Of the workbook that recomputes."""
+    return file_name(filing, "xlsx").replace(".xlsx", "-recomputing.xlsx")
+
+
 def write_documents(filing: Filing, folder: Path) -> Iterator[Path]:
-    """Write PDF, workbook and figures; yields each path when it is written."""
+    """Write PDF, workbooks and figures; yields each path when it is written."""
     folder.mkdir(parents=True, exist_ok=True)
     report = Report.from_dict(filing.report)
     for ending, write in WRITERS.items():
         path = folder / file_name(filing, ending)
         with path.open("wb") as target:
             write(report, target)
+        yield path
+    if filing.is_estimated:
+        path = folder / live_file_name(filing)
+        with path.open("wb") as target:
+            write_live_workbook(filing, target)
         yield path
     path = folder / file_name(filing, "json")
     path.write_text(json.dumps(filing.report, indent=1, ensure_ascii=False), encoding="utf-8")

@@ -9,13 +9,12 @@ from collections.abc import Iterable, Iterator
 from typing import BinaryIO
 
 from openpyxl import Workbook
-from openpyxl.cell import WriteOnlyCell
 from openpyxl.cell.cell import Cell as SheetCell
-from openpyxl.styles import Alignment, Font
+from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet._write_only import WriteOnlyWorksheet
-from openpyxl.worksheet.properties import PageSetupProperties
 
+from outreach.filings.documents.sheet_cells import UNPRINTABLE, for_paper, number, text
 from outreach.filings.report import Cell, Column, Headline, Number, Report, Table
 
 SHEETS = {
@@ -45,9 +44,6 @@ HEADING_HEIGHT = 32
 SUMMARY_WIDTH, LINE_HEIGHT = 96, 15
 # A styled cell costs half as much again; long tables go without.
 MOST_STYLED_ROWS = 2_000
-BOLD = Font(bold=True)
-# openpyxl refuses these; a spreadsheet could not show them.
-UNPRINTABLE = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f]")
 
 
 def write_workbook(report: Report, target: BinaryIO) -> None:
@@ -65,11 +61,11 @@ def _summary(book: Workbook, report: Report) -> None:
     sheet = book.create_sheet("Summary")
     for column, width in zip("ABCD", (SUMMARY_WIDTH, 14, 14, 24), strict=True):
         sheet.column_dimensions[column].width = width
-    _for_paper(sheet)
-    heading = [_text(sheet, word, bold=True) for word in ("Figure", "Value", "Unit", "Range to say aloud")]
+    for_paper(sheet)
+    heading = [text(sheet, word, bold=True) for word in ("Figure", "Value", "Unit", "Range to say aloud")]
     rows = [
-        [_text(sheet, report.title, bold=True)],
-        [_text(sheet, report.subtitle)],
+        [text(sheet, report.title, bold=True)],
+        [text(sheet, report.subtitle)],
         [],
         heading,
         *(_headline(sheet, line) for line in report.headlines),
@@ -78,19 +74,19 @@ def _summary(book: Workbook, report: Report) -> None:
     ]
     for section in report.sections:
         if section.paragraphs:
-            rows += [[], [_text(sheet, section.heading, bold=True)], *_prose(sheet, section.paragraphs)]
-    for number, row in enumerate(rows, start=1):
+            rows += [[], [text(sheet, section.heading, bold=True)], *_prose(sheet, section.paragraphs)]
+    for place, row in enumerate(rows, start=1):
         if row and len(str(row[0].value)) > SUMMARY_WIDTH:
-            sheet.row_dimensions[number].height = LINE_HEIGHT * -(-len(str(row[0].value)) // SUMMARY_WIDTH)
+            sheet.row_dimensions[place].height = LINE_HEIGHT * -(-len(str(row[0].value)) // SUMMARY_WIDTH)
         sheet.append(row)
 
 
 def _headline(sheet: WriteOnlyWorksheet, line: Headline) -> list[SheetCell]:
     return [
-        _text(sheet, line.words),
-        _number(sheet, line.number.value, bold=True),
-        _text(sheet, line.unit),
-        _text(sheet, line.interval),
+        text(sheet, line.words),
+        number(sheet, line.number.value, bold=True),
+        text(sheet, line.unit),
+        text(sheet, line.interval),
     ]
 
 
@@ -98,16 +94,9 @@ def _prose(sheet: WriteOnlyWorksheet, paragraphs: Iterable[str]) -> Iterator[lis
     """Each sentence is a row of its own, wrapped in the wide first column."""
     for paragraph in paragraphs:
         for sentence in re.split(r"(?<=[.!?]) (?=[A-Z'])", paragraph):
-            cell = _text(sheet, sentence)
+            cell = text(sheet, sentence)
             cell.alignment = Alignment(wrap_text=True, vertical="top")
             yield [cell]
-
-
-def _for_paper(sheet: WriteOnlyWorksheet) -> None:
-    """Printed, a sheet lies on its side and is as wide as one page."""
-    sheet.page_setup.orientation = "landscape"
-    sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
-    sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
 
 
 def _sheet(book: Workbook, table: Table) -> None:
@@ -116,10 +105,10 @@ def _sheet(book: Workbook, table: Table) -> None:
         sheet.column_dimensions[get_column_letter(index)].width = width
     sheet.freeze_panes = "A4"
     sheet.row_dimensions[3].height = HEADING_HEIGHT
-    _for_paper(sheet)
+    for_paper(sheet)
     is_short = len(table.rows) <= MOST_STYLED_ROWS
-    sheet.append([_text(sheet, table.caption, bold=True)])
-    sheet.append([_text(sheet, table.note)] if table.note else [])
+    sheet.append([text(sheet, table.caption, bold=True)])
+    sheet.append([text(sheet, table.note)] if table.note else [])
     sheet.append([_heading(sheet, column) for column in table.columns])
     for row in table.rows:
         sheet.append([_cell(sheet, cell, is_styled=is_short) for cell in row])
@@ -129,7 +118,7 @@ def _sheet(book: Workbook, table: Table) -> None:
 
 def _heading(sheet: WriteOnlyWorksheet, column: Column) -> SheetCell:
     words = f"{column.heading}, {column.unit}" if column.unit else column.heading
-    cell = _text(sheet, words, bold=True)
+    cell = text(sheet, words, bold=True)
     cell.alignment = Alignment(
         wrap_text=True, horizontal="right" if column.is_number else "left", vertical="top"
     )
@@ -140,32 +129,10 @@ def _cell(
     sheet: WriteOnlyWorksheet, cell: Cell, *, bold: bool = False, is_styled: bool = False
 ) -> SheetCell | float | int | str | None:
     if isinstance(cell, Number):
-        return _number(sheet, cell.value, bold=bold) if bold or is_styled else cell.value
+        return number(sheet, cell.value, bold=bold) if bold or is_styled else cell.value
     # Most words need no cell of their own; making one for each would take four times as long.
     needs_care = bold or cell.startswith("=") or UNPRINTABLE.search(cell)
-    return _text(sheet, cell, bold=bold) if needs_care else cell
-
-
-def _number(sheet: WriteOnlyWorksheet, value: float | int | None, *, bold: bool) -> SheetCell:
-    """Shown short; the cell holds all of it."""
-    cell = WriteOnlyCell(sheet, value)
-    cell.number_format = "#,##0" if isinstance(value, int) else _decimals(value)
-    if bold:
-        cell.font = BOLD
-    return cell
-
-
-def _decimals(value: float | None) -> str:
-    return "#,##0.0000" if value is not None and 0 < abs(value) < 1 else "#,##0.00"
-
-
-def _text(sheet: WriteOnlyWorksheet, words: str, *, bold: bool = False) -> SheetCell:
-    """A text cell, whatever its first character: its type is set, so nothing is taken for a formula."""
-    cell = WriteOnlyCell(sheet, UNPRINTABLE.sub("", words))
-    cell.data_type = "s"
-    if bold:
-        cell.font = BOLD
-    return cell
+    return text(sheet, cell, bold=bold) if needs_care else cell
 
 
 def _widths(table: Table) -> list[int]:
