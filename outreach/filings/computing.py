@@ -7,11 +7,10 @@ from typing import Any
 from diversion import account, account_draws
 from diversion.account import DiversionAccount
 from diversion.draws import DrawnFigures
-from diversion.inputs import AccountInputs, EarlierTonnes, Quarter, QuarterCells
-from diversion.materials import Material
+from diversion.inputs import AccountInputs, EarlierTonnes, Quarter
 from outreach.filings import gathering, method, periods
+from outreach.filings.earlier import EarlierFilings, computed
 from outreach.filings.gathering import Scope
-from outreach.filings.models import Filing
 
 # Any fixed number will do; the filing prints it with the draws.
 DRAW_SEED = 20_250_401
@@ -46,8 +45,8 @@ def gather_inputs(
         "quits": gathering.gather_quits(scope=scope, cut_off=cut_off),
         "settings": settings,
     }
-    before = _earlier(so_far.quarters[0], scope=scope, cut_off=cut_off, shared=shared)
-    within = tuple(one for past in so_far.quarters[:-1] for one in _computed(cells[past], shared))
+    before = _before(so_far.quarters[0], scope=scope, cut_off=cut_off, shared=shared)
+    within = tuple(one for past in so_far.quarters[:-1] for one in computed(cells[past], shared))
     return FilingInputs(
         period=AccountInputs(quarters=(cells[so_far.quarters[-1]],), earlier=before + within, **shared),
         year_to_date=AccountInputs(quarters=tuple(cells.values()), earlier=before, **shared),
@@ -69,42 +68,20 @@ def fiscal_start(scope: Scope) -> int:
     return starts.pop() if len(starts) == 1 else 1
 
 
-def _earlier(
-    before: Quarter, *, scope: Scope, cut_off: date, shared: dict[str, Any]
+def _before(
+    first: Quarter, *, scope: Scope, cut_off: date, shared: dict[str, Any]
 ) -> tuple[EarlierTonnes, ...]:
-    """Landfill-bound tonnes of each quarter before: as filed where one was filed, else computed now."""
-    first = gathering.first_quarter(scope=scope)
-    if first is None:
+    """Landfill-bound tonnes of each quarter before: as filed where a filing covers it, else computed now."""
+    began = gathering.first_quarter(scope=scope)
+    if began is None:
         return ()
-    filed = {
-        one.quarter: one
-        for one in Filing.objects.covering_scope(scope.jurisdiction).standing().order_by("submitted_at")
-    }
+    filings = EarlierFilings(scope)
     earlier: list[EarlierTonnes] = []
-    for index in range(first.index, before.index):
-        quarter = periods.shifted(before, index - before.index)
-        if str(quarter) in filed:
-            earlier += _tonnes(filed[str(quarter)].report["account"]["period"]["landfill_bound"])
-        else:
+    for index in range(began.index, first.index):
+        quarter = periods.shifted(first, index - first.index)
+        filed, uncovered = filings.tonnes(quarter)
+        earlier += filed
+        if uncovered:
             cells = gathering.gather_quarter(quarter, scope=scope, cut_off=cut_off)
-            earlier += _computed(cells, shared)
+            earlier += computed(cells, shared, only=uncovered)
     return tuple(earlier)
-
-
-def _computed(cells: QuarterCells, shared: dict[str, Any]) -> list[EarlierTonnes]:
-    if not cells.exposure:
-        return []
-    done = account.compute(AccountInputs(quarters=(cells,), **shared))
-    return _tonnes(done.to_dict()["landfill_bound"])
-
-
-def _tonnes(landfill_bound: list[dict[str, Any]]) -> list[EarlierTonnes]:
-    return [
-        EarlierTonnes(
-            quarter=periods.read_quarter(one["quarter"]),
-            jurisdiction=one["jurisdiction"],
-            material=Material(one["material"]),
-            landfill_bound_tonnes=one["tonnes"],
-        )
-        for one in landfill_bound
-    ]

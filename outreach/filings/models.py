@@ -68,8 +68,11 @@ class FilingQuerySet(models.QuerySet["Filing"]):
     def about(self, jurisdiction: Jurisdiction | None, quarter: str) -> "FilingQuerySet":
         return self.filter(jurisdiction=jurisdiction, quarter=quarter)
 
-    def covering_scope(self, jurisdiction: Jurisdiction | None) -> "FilingQuerySet":
-        return self.filter(jurisdiction=jurisdiction)
+    def saying_something_of(self, jurisdiction: Jurisdiction | None) -> "FilingQuerySet":
+        """Its own and those of all places together; for all places every filing says something."""
+        if jurisdiction is None:
+            return self
+        return self.filter(Q(jurisdiction=jurisdiction) | Q(jurisdiction__isnull=True))
 
 
 class Filing(models.Model):
@@ -93,7 +96,14 @@ class Filing(models.Model):
     # What every document prints, with the unrounded values beside.
     report = models.JSONField()
     report_sha256 = models.CharField(max_length=64)
-    restates = models.OneToOneField("self", models.PROTECT, null=True, blank=True, related_name="restated_by")
+    restates = models.OneToOneField(
+        "self",
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="restated_by",
+        error_messages={"unique": _("This filing has already been restated. Restate the newer one.")},
+    )
     reasons = models.TextField(blank=True)
 
     objects = FilingQuerySet.as_manager()

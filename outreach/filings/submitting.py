@@ -4,13 +4,16 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
+from django.core.exceptions import ValidationError
 from django.db import connection, transaction
+from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from diversion.inputs import Quarter
-from outreach.filings import composing, frozen_inputs, gather_sql, gathering, method, report
+from outreach.filings import composing, frozen_inputs, gather_sql, gathering, method, periods, report
 from outreach.filings.gathering import Scope
 from outreach.filings.models import Filing, FilingDraft
-from outreach.filings.occasion import Occasion
+from outreach.filings.occasion import Occasion, day_in_words
 from outreach.places.models import Jurisdiction
 from outreach.staff.models import StaffMember
 
@@ -64,8 +67,9 @@ def submit(*, quarter: Quarter, scope: Scope, choices: dict[str, Any], act: Act)
     ------
     RecordsMoved
     ValidationError
-        If the quarter is already filed.
+        If the quarter has not ended or is already filed.
     """
+    _refuse_before_its_end(quarter, timezone.localdate(act.at))
     occasion = composing.compose(
         quarter, scope=scope, cut_off=act.cut_off, choices=choices, replaces=act.restates
     )
@@ -79,6 +83,14 @@ def submit(*, quarter: Quarter, scope: Scope, choices: dict[str, Any], act: Act)
                 raise RecordsMoved
         FilingDraft.objects.filter(jurisdiction=scope.jurisdiction, quarter=str(quarter)).delete()
     return filing
+
+
+def _refuse_before_its_end(quarter: Quarter, on: date) -> None:
+    if periods.last_day(quarter) >= on:
+        raise ValidationError(
+            _("%(quarter)s has not ended yet. File it after %(day)s.")
+            % {"quarter": quarter, "day": day_in_words(periods.last_day(quarter))}
+        )
 
 
 def _frozen(occasion: Occasion, *, scope: Scope, act: Act) -> Filing:

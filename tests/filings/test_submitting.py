@@ -88,6 +88,25 @@ def test_a_restatement_gives_its_reasons_and_supersedes():
     assert list(Filing.objects.standing()) == [second]
 
 
+def test_a_filing_is_restated_once_and_says_so_in_words():
+    jurisdiction = programme(households=2, answers=0)
+    first = submit(jurisdiction)
+    submit(jurisdiction, restates=first, reasons="Two answers came late.")
+
+    with pytest.raises(ValidationError, match="has already been restated"):
+        submit(jurisdiction, restates=first, reasons="Once more.")
+
+
+@pytest.mark.parametrize("day", ["2025-05-01", "2025-06-30"])
+def test_a_quarter_that_has_not_ended_is_not_filed_whoever_asks(day):
+    at = datetime.datetime.fromisoformat(f"{day}T12:00+00:00")
+
+    with pytest.raises(ValidationError, match="2025-Q2 has not ended yet"):
+        submit(programme(households=2, answers=0), at=at)
+
+    assert not Filing.objects.exists()
+
+
 def test_a_restatement_says_why_the_figure_moved_to_the_last_digit():
     jurisdiction = programme()
     first = submit(jurisdiction)

@@ -42,8 +42,6 @@ class Command(BaseCommand):
 
     def _submit(self, quarter: Quarter, scope: Scope, reasons: str | None) -> Filing:
         filed = Filing.objects.about(scope.jurisdiction, str(quarter)).standing().first()
-        if quarter.index >= periods.quarter_of(timezone.localdate()).index:
-            raise CommandError(f"{quarter} has not ended yet. File it after {periods.last_day(quarter)}.")
         if reasons and not filed:
             raise CommandError(f"{quarter} is not filed yet, so there is nothing to restate.")
         act = submitting.Act(
