@@ -87,6 +87,12 @@ SHAPES = {
     "memory": Shape("half", "ochre"),
     "assumed": Shape("diamond", "ochre"),
     "cautious": Shape("diamond", "slate"),
+    # messages
+    "sent": Shape("tick", "moss"),
+    "said": Shape("word", "moss"),
+    "printed": Shape("sheet", "moss"),
+    "withdrawn": Shape("dash", "stone"),
+    "given_up": Shape("triangle", "clay"),
     # people who sign in
     "active": Shape("person", "moss"),
     "deactivated": Shape("dash", "stone"),

@@ -8,11 +8,11 @@ from pypdf import PdfReader
 
 from outreach.filings.charts import drawing_of, lay_out, svg_of
 from outreach.filings.charts.layout import Rectangle, Stroke, Words
-from outreach.filings.documents.faces import BOLD, PLAIN, register_faces
 from outreach.filings.documents.pdf import write_pdf
 from outreach.filings.documents.tables_in_pdf import column_widths
 from outreach.filings.documents.workbook import write_workbook
 from outreach.filings.report import Bar, Chart, Column, Number, Section, Table
+from outreach.staff.faces import BOLD, PLAIN, register_faces
 from tests.filings.test_report import make_report
 
 

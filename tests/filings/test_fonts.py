@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from reportlab.pdfbase.ttfonts import TTFontFile
 
-FONTS = Path(__file__).resolve().parents[2] / "outreach" / "filings" / "fonts"
+FONTS = Path(__file__).resolve().parents[2] / "outreach" / "staff" / "fonts"
 STYLES = ["Regular", "Bold", "Italic", "BoldItalic"]
 
 

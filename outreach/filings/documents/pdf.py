@@ -24,9 +24,9 @@ from reportlab.platypus import (
 
 from outreach.filings.charts import drawing_of
 from outreach.filings.documents import styles
-from outreach.filings.documents.faces import BOLD, PLAIN, register_faces
 from outreach.filings.documents.tables_in_pdf import table_flowable
 from outreach.filings.report import Report, Section
+from outreach.staff.faces import BOLD, PLAIN, register_faces
 
 MARGIN = 18 * mm
 FOOT = 12 * mm

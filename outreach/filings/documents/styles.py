@@ -7,7 +7,7 @@ from reportlab.lib.enums import TA_RIGHT
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import TableStyle
 
-from outreach.filings.documents.faces import BOLD, PLAIN
+from outreach.staff.faces import BOLD, PLAIN
 
 INK, STONE, MOSS, RULE = HexColor("#1F1A14"), HexColor("#5F564A"), HexColor("#2C5A3B"), HexColor("#8C8271")
 HAIRLINE = HexColor("#D8D0BF")

@@ -6,8 +6,8 @@ from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.platypus import Flowable, LongTable, Paragraph
 
 from outreach.filings.documents import styles
-from outreach.filings.documents.faces import BOLD, PLAIN
 from outreach.filings.report import Cell, Column, Number, Table
+from outreach.staff.faces import BOLD, PLAIN
 
 SIZE = 8.0
 PADDING = 3.0

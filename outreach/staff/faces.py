@@ -6,7 +6,7 @@ from pathlib import Path
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
-FOLDER = Path(__file__).parents[1] / "fonts"
+FOLDER = Path(__file__).parent / "fonts"
 PLAIN, BOLD = "Atkinson", "Atkinson-Bold"
 
 
