@@ -5,11 +5,12 @@ import io
 import openpyxl
 import pytest
 from pypdf import PdfReader
+from reportlab.pdfbase.pdfmetrics import stringWidth
 
 from outreach.filings.charts import drawing_of, lay_out, svg_of
 from outreach.filings.charts.layout import Rectangle, Stroke, Words
 from outreach.filings.documents.pdf import write_pdf
-from outreach.filings.documents.tables_in_pdf import column_widths
+from outreach.filings.documents.tables_in_pdf import PADDING, SIZE, column_widths
 from outreach.filings.documents.workbook import write_workbook
 from outreach.filings.report import Bar, Chart, Column, Number, Section, Table
 from outreach.staff.faces import BOLD, PLAIN, register_faces
@@ -93,6 +94,31 @@ def test_columns_never_run_over_the_page(longest):
 
     assert sum(widths) <= 500.001
     assert min(widths) > 0
+
+
+def test_a_shrunk_column_is_no_narrower_than_its_longest_word():
+    columns = [Column(heading="Quarter, band"), *(Column(heading="What was seen") for _ in range(7))]
+    row = ("2026-Q3, 1", *["a second-hand tumbler that nobody had emptied since the spring before last"] * 7)
+
+    widths = column_widths(table_of(row, columns=columns), width=500)
+
+    room = [width - 2 * PADDING for width in widths]
+    words = [max(cell.split(), key=lambda word: stringWidth(word, PLAIN, SIZE)) for cell in row]
+    assert sum(widths) <= 500 + 1e-6
+    assert [stringWidth(word, PLAIN, SIZE) <= wide for word, wide in zip(words, room, strict=True)] == [
+        True
+    ] * 8
+
+
+def test_addresses_of_sources_may_break_so_that_the_words_beside_them_do_not():
+    columns = [Column(heading="Source"), Column(heading="Year", is_number=True), Column(heading="Said")]
+    row = ("https://example.org/" + "a" * 400, Number(value=2019, printed="2019"), "second-hand " * 40)
+
+    widths = column_widths(table_of(row, columns=columns), width=200)
+
+    assert sum(widths) <= 200 + 1e-6
+    assert widths[2] - 2 * PADDING >= stringWidth("second-hand", PLAIN, SIZE)
+    assert widths[1] - 2 * PADDING >= stringWidth("2019", PLAIN, SIZE)
 
 
 def test_the_workbook_holds_the_numbers_not_their_print():

@@ -15,6 +15,8 @@ SAMPLED_ROWS = 400
 NARROWEST = 11 * mm
 WIDEST_WORDS = 62 * mm
 WIDEST_HEADING = 26 * mm
+# Addresses of sources are longer than any word and may break.
+WIDEST_WORD = 34 * mm
 
 
 def table_flowable(table: Table, *, width: float) -> Flowable:
@@ -35,27 +37,47 @@ def _number_columns(table: Table) -> list[int]:
 
 
 def column_widths(table: Table, *, width: float) -> list[float]:
-    """Columns as wide as their longest cell, the wordy ones shrunk until the table fits."""
+    """Columns as wide as their longest cell, the wordy ones shrunk until the table fits.
+
+    A column is shrunk no further than its longest word, so that none breaks inside; only where the words
+    themselves do not fit beside each other are they broken.
+    """
     wanted = [_wanted(table, index) for index in range(len(table.columns))]
-    spare = width - sum(wanted)
-    if spare >= 0:
-        return wanted
     wordy = [index for index, column in enumerate(table.columns) if not column.is_number]
-    room = sum(max(0.0, wanted[index] - NARROWEST) for index in wordy)
-    if not room:
-        return [one * width / sum(wanted) for one in wanted]
-    share = min(1.0, -spare / room)
-    for index in wordy:
-        wanted[index] -= share * max(0.0, wanted[index] - NARROWEST)
+    for floor in (_longest_word, _narrowest):
+        floors = {index: min(wanted[index], floor(table, index)) for index in wordy}
+        wanted = _shrunk(wanted, floors, by=sum(wanted) - width)
     return [one * min(1.0, width / sum(wanted)) for one in wanted]
+
+
+def _shrunk(wanted: list[float], floors: dict[int, float], *, by: float) -> list[float]:
+    """Take `by` from the columns that have room above their floors, from each its part."""
+    room = sum(wanted[index] - floor for index, floor in floors.items())
+    share = min(1.0, max(by, 0.0) / room) if room else 0.0
+    return [one - share * (one - floors.get(index, one)) for index, one in enumerate(wanted)]
+
+
+def _longest_word(table: Table, index: int) -> float:
+    longest = max(
+        (stringWidth(word, face, SIZE) for cell, face in _sampled(table, index) for word in cell.split()),
+        default=0.0,
+    )
+    return max(min(longest, WIDEST_WORD), _heading_width(table.columns[index])) + 2 * PADDING + 1
+
+
+def _narrowest(_table: Table, _index: int) -> float:
+    return NARROWEST
+
+
+def _sampled(table: Table, index: int) -> list[tuple[str, str]]:
+    """The words of a column's cells with the face they are set in."""
+    cells = [(_printed(row[index]), PLAIN) for row in table.rows[:SAMPLED_ROWS]]
+    return [*cells, (_printed(table.total[index]), BOLD)] if table.total else cells
 
 
 def _wanted(table: Table, index: int) -> float:
     column = table.columns[index]
-    words = [_printed(row[index]) for row in table.rows[:SAMPLED_ROWS]]
-    if table.total:
-        words.append(_printed(table.total[index]))
-    longest = max((stringWidth(one, PLAIN, SIZE) for one in words), default=0.0)
+    longest = max((stringWidth(one, face, SIZE) for one, face in _sampled(table, index)), default=0.0)
     # Numbers never wrap, so their column takes what the longest needs; words may.
     most = longest if column.is_number else min(longest, WIDEST_WORDS)
     return max(most, _heading_width(column), NARROWEST - 2 * PADDING) + 2 * PADDING + 1
