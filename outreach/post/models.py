@@ -1,0 +1,315 @@
+"""The outbox, the texts as people worded them, and who wants no reminders."""
+
+import uuid
+from collections.abc import Collection
+from datetime import datetime
+
+from django.conf import settings
+from django.db import models
+from django.db.models import F, Q
+from django.utils.translation import gettext_lazy as _
+
+
+class MessageQuerySet(models.QuerySet["Message"]):
+    def keyed(self, dedupe_key: str) -> "Message | None":
+        return self.filter(dedupe_key=dedupe_key).first()
+
+    def numbered(self, numbers: Collection[int]) -> "MessageQuerySet":
+        return self.filter(pk__in=numbers)
+
+    def to_person(self, number: int) -> "MessageQuerySet":
+        return self.filter(recipient_number=number)
+
+    def in_group(self, dedupe_prefix: str) -> "MessageQuerySet":
+        """Those whose key begins like that."""
+        return self.filter(dedupe_key__startswith=dedupe_prefix)
+
+    def of_kinds(self, keys: Collection[str]) -> "MessageQuerySet":
+        return self.filter(kind__in=keys)
+
+    def to_address(self, email: str) -> "MessageQuerySet":
+        return self.filter(recipient_email__iexact=email)
+
+    def mails(self) -> "MessageQuerySet":
+        return self.filter(channel=Message.Channel.EMAIL)
+
+    def calls(self) -> "MessageQuerySet":
+        return self.filter(channel=Message.Channel.CALL)
+
+    def letters(self) -> "MessageQuerySet":
+        return self.filter(channel=Message.Channel.LETTER)
+
+    def queued(self) -> "MessageQuerySet":
+        """Those that nobody has been told yet, one that is being sent among them."""
+        return self.filter(state__in=Message.WAITING)
+
+    def given_up(self) -> "MessageQuerySet":
+        return self.filter(state=Message.State.GIVEN_UP)
+
+    def due(self, at: datetime) -> "MessageQuerySet":
+        """Those whose time has come and that nobody is sending: free, or left behind by whoever was killed."""
+        return self.of_use(at).filter(
+            Q(state=Message.State.QUEUED, next_try_at__lte=at)
+            | Q(state=Message.State.LEASED, lease_until_at__lt=at)
+        )
+
+    def of_use(self, at: datetime) -> "MessageQuerySet":
+        return self.filter(Q(useless_after__isnull=True) | Q(useless_after__gt=at))
+
+    def no_longer_of_use(self, at: datetime) -> "MessageQuerySet":
+        """Those that wait and whose time is over. One that is being sent is left to whoever sends it."""
+        return self.filter(useless_after__lte=at).filter(
+            Q(state=Message.State.QUEUED) | Q(state=Message.State.LEASED, lease_until_at__lt=at)
+        )
+
+    def held(self, message: "Message") -> "MessageQuerySet":
+        """This message, as long as whoever began this attempt still has it."""
+        return self.filter(pk=message.pk, state=Message.State.LEASED, attempts=message.attempts)
+
+    def to_follow_up(self) -> "MessageQuerySet":
+        """Those that somebody was told and whose kind has not heard of it yet."""
+        return self.filter(state__in=Message.TOLD, is_followed_up=False)
+
+    def in_order(self) -> "MessageQuerySet":
+        """What runs out first, then what has waited longest."""
+        return self.order_by(F("useless_after").asc(nulls_last=True), "queued_at", "pk")
+
+
+class Message(models.Model):
+    """One message to one reader: by e-mail, a line on the call list, or a letter to print."""
+
+    class State(models.TextChoices):
+        QUEUED = "queued", _("waits")
+        LEASED = "leased", _("being sent")
+        SENT = "sent", _("sent")
+        SAID = "said", _("said on the phone")
+        PRINTED = "printed", _("printed")
+        GIVEN_UP = "given_up", _("given up")
+        WITHDRAWN = "withdrawn", _("no longer wanted")
+
+    class Channel(models.TextChoices):
+        EMAIL = "email", _("e-mail")
+        CALL = "call", _("call")
+        LETTER = "letter", _("letter")
+        NONE = "none", _("no way known")
+
+    WAITING = (State.QUEUED, State.LEASED)
+    TOLD = (State.SENT, State.SAID, State.PRINTED)
+
+    kind = models.CharField(_("kind"), max_length=60)
+    dedupe_key = models.CharField(
+        max_length=200,
+        unique=True,
+        error_messages={"unique": _("This message is in the outbox already.")},
+    )
+    text_version = models.PositiveIntegerField(
+        default=0, help_text=_("0 is the text that came with the software.")
+    )
+    language = models.CharField(_("language"), max_length=10)
+    recipient_name = models.CharField(_("to"), max_length=200, blank=True)
+    recipient_email = models.EmailField(_("e-mail"), blank=True)
+    recipient_phone = models.CharField(_("phone"), max_length=40, blank=True)
+    recipient_postal = models.TextField(_("postal address"), blank=True)
+    recipient_number = models.BigIntegerField(null=True, blank=True)
+    subject = models.CharField(_("subject"), max_length=300, blank=True)
+    body = models.TextField(_("text"), blank=True)
+    channel = models.CharField(_("by"), max_length=10, choices=Channel.choices)
+    state = models.CharField(_("state"), max_length=10, choices=State.choices, default=State.QUEUED)
+    queued_at = models.DateTimeField(_("written"))
+    not_before = models.DateTimeField(null=True, blank=True)
+    useless_after = models.DateTimeField(null=True, blank=True)
+    attempts = models.PositiveSmallIntegerField(_("tries"), default=0)
+    next_try_at = models.DateTimeField(_("next try"))
+    lease_until_at = models.DateTimeField(null=True, blank=True)
+    # Whoever is killed between sending and noting it sends again under the same one.
+    message_id = models.UUIDField(default=uuid.uuid4, editable=False)
+    settled_at = models.DateTimeField(_("settled"), null=True, blank=True)
+    settled_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    is_followed_up = models.BooleanField(default=False, editable=False)
+    last_error = models.TextField(_("what went wrong"), blank=True)
+    about_url = models.CharField(max_length=300, blank=True)
+
+    objects = MessageQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-pk"]
+        indexes = [
+            models.Index(fields=["state", "channel", "next_try_at"]),
+            models.Index(fields=["recipient_number"]),
+        ]
+        constraints = [
+            models.CheckConstraint(
+                condition=~Q(state__in=["queued", "leased"], channel="email", recipient_email=""),
+                name="message_mail_has_address",
+                violation_error_message=_("An e-mail that waits needs an address."),
+            ),
+            models.CheckConstraint(
+                condition=~Q(state__in=["queued", "leased"], channel="call", recipient_phone=""),
+                name="message_call_has_phone",
+                violation_error_message=_("A call that waits needs a phone number."),
+            ),
+            models.CheckConstraint(
+                condition=~Q(state__in=["queued", "leased"], channel="letter", recipient_postal=""),
+                name="message_letter_has_address",
+                violation_error_message=_("A letter that waits needs a postal address."),
+            ),
+            models.CheckConstraint(
+                condition=~Q(state__in=["queued", "leased"], channel="none"),
+                name="message_waits_for_a_way",
+                violation_error_message=_("Without an address or a phone a message cannot wait to be sent."),
+            ),
+            models.CheckConstraint(
+                condition=~Q(state__in=["queued", "leased"], body=""),
+                name="message_waiting_says_something",
+                violation_error_message=_("A message that waits must say something."),
+            ),
+            models.CheckConstraint(
+                condition=Q(state="leased", channel="email", lease_until_at__isnull=False)
+                | (~Q(state="leased") & Q(lease_until_at__isnull=True)),
+                name="message_leased_until",
+                violation_error_message=_("Only an e-mail that is being sent is held, and until an instant."),
+            ),
+            models.CheckConstraint(
+                condition=Q(state__in=["queued", "leased"], settled_at__isnull=True)
+                | (~Q(state__in=["queued", "leased"]) & Q(settled_at__isnull=False)),
+                name="message_settled_at",
+                violation_error_message=_("Say when a message was settled; one that waits is not."),
+            ),
+            models.CheckConstraint(
+                condition=(~Q(state="sent") | Q(channel="email"))
+                & (~Q(state="said") | Q(channel="call"))
+                & (~Q(state="printed") | Q(channel="letter")),
+                name="message_told_by_its_way",
+                violation_error_message=_("E-mails are sent, calls are said, letters are printed."),
+            ),
+            models.CheckConstraint(
+                condition=Q(not_before__isnull=True)
+                | Q(useless_after__isnull=True)
+                | Q(useless_after__gt=F("not_before")),
+                name="message_has_a_time",
+                violation_error_message=_("A message is of no use any more before it may be sent."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.kind} {self.pk}"
+
+    @property
+    def postal_lines(self) -> list[str]:
+        return self.recipient_postal.splitlines()
+
+    @property
+    def is_waiting(self) -> bool:
+        return self.state in self.WAITING
+
+    def ways(self) -> list[Channel]:
+        """The ways to its reader, the one we use first; NONE alone where there is none."""
+        ways = (
+            (self.Channel.EMAIL, self.recipient_email),
+            (self.Channel.CALL, self.recipient_phone),
+            (self.Channel.LETTER, self.recipient_postal),
+        )
+        return [way for way, address in ways if address] or [self.Channel.NONE]
+
+    @property
+    def was_told(self) -> bool:
+        return self.state in self.TOLD
+
+    def is_useless(self, at: datetime) -> bool:
+        """Whether its time is over: the workshop has begun, the places went to someone else."""
+        return self.useless_after is not None and self.useless_after <= at
+
+
+class TextVersionQuerySet(models.QuerySet["TextVersion"]):
+    def of(self, kind: str, language: str) -> "TextVersionQuerySet":
+        return self.filter(kind=kind, language=language)
+
+    def counted(self, version: int) -> "TextVersion | None":
+        return self.filter(version=version).first()
+
+    def newest_first(self) -> "TextVersionQuerySet":
+        return self.order_by("-version")
+
+
+class TextVersion(models.Model):
+    """One wording of a kind of message in one language; never changed, the newest is used."""
+
+    kind = models.CharField(max_length=60)
+    language = models.CharField(_("language"), max_length=10)
+    version = models.PositiveIntegerField(_("version"))
+    subject = models.CharField(_("subject"), max_length=200)
+    body = models.TextField(_("text"))
+    written_at = models.DateTimeField(_("written"))
+    written_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, related_name="+")
+
+    objects = TextVersionQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["kind", "language", "-version"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["kind", "language", "version"],
+                name="text_version_counted_once",
+                violation_error_message=_("Someone else changed this text meanwhile. Look at it again."),
+            ),
+            models.CheckConstraint(
+                condition=Q(version__gte=1),
+                name="text_version_from_one",
+                violation_error_message=_(
+                    "Versions count from 1; 0 is the text that came with the software."
+                ),
+            ),
+            models.CheckConstraint(
+                condition=~Q(subject="") & ~Q(body=""),
+                name="text_version_says_something",
+                violation_error_message=_("A text has a subject and says something."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.kind} {self.language} {self.version}"
+
+
+class UnsubscribedQuerySet(models.QuerySet["Unsubscribed"]):
+    def of(self, *, address_keys: Collection[str], number: int | None) -> "UnsubscribedQuerySet":
+        """What is known of any of these addresses, or of this person."""
+        person = Q() if number is None else Q(recipient_number=number)
+        return self.filter(Q(address_key__in=set(address_keys) - {""}) | person)
+
+
+class Unsubscribed(models.Model):
+    """One address, under a digest, or one person, under a number, that gets no reminders any more."""
+
+    address_key = models.CharField(max_length=64, blank=True)
+    recipient_number = models.BigIntegerField(null=True, blank=True)
+    unsubscribed_at = models.DateTimeField()
+
+    objects = UnsubscribedQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["address_key"],
+                condition=~Q(address_key=""),
+                name="unsubscribed_address_once",
+                violation_error_message=_("This address gets no reminders already."),
+            ),
+            models.UniqueConstraint(
+                fields=["recipient_number"],
+                condition=Q(recipient_number__isnull=False),
+                name="unsubscribed_person_once",
+                violation_error_message=_("This person gets no reminders already."),
+            ),
+            models.CheckConstraint(
+                condition=Q(address_key="", recipient_number__isnull=False)
+                | (~Q(address_key="") & Q(recipient_number__isnull=True)),
+                name="unsubscribed_address_or_person",
+                violation_error_message=_("Say which address wants no reminders, or which person."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"unsubscribed {self.pk}"
