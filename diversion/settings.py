@@ -99,3 +99,6 @@ PLAN_BISECTIONS = 60
 # Widest interval that is still given, as t times the error over the estimate: beyond it the upper limit is more than
 # twenty thousand times the estimate, which says nothing but looks like a figure.
 WIDEST_LOG_INTERVAL = 10.0
+
+# Pictures of how long households go on, and their mean months, look at the first three years.
+CURVE_MONTHS = 36.0

@@ -21,6 +21,7 @@ from outreach.filings.sections import (
     climate,
     openness,
     parts,
+    persistence,
     planning,
     summary,
     tonnage,
@@ -97,7 +98,7 @@ def report_of(occasion: Occasion) -> Report:
             uncertainty.how_sure(occasion),
             planning.answers_wanted(occasion),
             parts.places_and_families(occasion),
-            uncertainty.how_long(occasion),
+            persistence.how_long(occasion),
             openness.open_points(occasion),
             parts.strata(occasion),
             openness.method(occasion),
@@ -110,11 +111,12 @@ def report_of(occasion: Occasion) -> Report:
 
 def account_of(accounts: Accounts) -> dict[str, Any]:
     """Everything that was computed, unrounded, as plain data; what `verify_filing` compares."""
-    return {
+    account = {
         "period": accounts.period.to_dict(),
         "year_to_date": accounts.year_to_date.to_dict(),
         "drawn": plain(accounts.drawn) if accounts.drawn else None,
     }
+    return account | ({"persistence": plain(accounts.persistence)} if accounts.persistence else {})
 
 
 def _made_from(occasion: Occasion) -> tuple[str, ...]:

@@ -8,7 +8,8 @@ from diversion import account, account_draws
 from diversion.account import DiversionAccount
 from diversion.draws import DrawnFigures
 from diversion.inputs import AccountInputs, EarlierTonnes, Quarter
-from outreach.filings import gathering, method, periods
+from diversion.persistence import Following, Persistence, persistence
+from outreach.filings import following, gathering, method, periods
 from outreach.filings.earlier import EarlierFilings, computed
 from outreach.filings.gathering import Scope
 
@@ -22,15 +23,18 @@ class FilingInputs:
 
     period: AccountInputs
     year_to_date: AccountInputs
+    # None in filings of versions that did not keep it.
+    following: Following | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Accounts:
-    """The two accounts of a filing; each stands on its own and they are not added."""
+    """The two accounts of a filing, which stand on their own and are not added, and how long households go on."""
 
     period: DiversionAccount
     year_to_date: DiversionAccount
     drawn: DrawnFigures | None
+    persistence: Persistence | None = None
 
 
 def gather_inputs(
@@ -50,6 +54,9 @@ def gather_inputs(
     return FilingInputs(
         period=AccountInputs(quarters=(cells[so_far.quarters[-1]],), earlier=before + within, **shared),
         year_to_date=AccountInputs(quarters=tuple(cells.values()), earlier=before, **shared),
+        following=following.gather_following(
+            scope=scope, after=periods.first_day(periods.shifted(so_far.quarters[-1], 1)), cut_off=cut_off
+        ),
     )
 
 
@@ -59,6 +66,7 @@ def compute(inputs: FilingInputs) -> Accounts:
         period=period,
         year_to_date=account.compute(inputs.year_to_date),
         drawn=account_draws.draw_account(inputs.period, seed=DRAW_SEED) if period.estimated else None,
+        persistence=persistence(inputs.period.quits, inputs.following) if inputs.following else None,
     )
 
 

@@ -6,6 +6,7 @@ from typing import Any
 from diversion import factors
 from diversion.calibration import Calibration
 from diversion.cells import AnswerCell, ExposureCell, Prior, QuitCount, Unit
+from diversion.curves import Held
 from diversion.factors import FactorSet, Horizon, Precipitation, Report
 from diversion.figures import plain
 from diversion.inputs import (
@@ -17,6 +18,7 @@ from diversion.inputs import (
     QuarterCells,
 )
 from diversion.materials import Material
+from diversion.persistence import Following
 
 
 class FactorsChanged(Exception):
@@ -65,6 +67,17 @@ def from_dict(data: dict[str, Any]) -> AccountInputs:
         ),
         food_weighed=_calibration(data["food_weighed"]),
         yard_weighed=_calibration(data["yard_weighed"]),
+    )
+
+
+def following_from(data: dict[str, Any] | None) -> Following | None:
+    """How long households were followed, as it was frozen; None where the filing did not keep it."""
+    if data is None:
+        return None
+    return Following(
+        held=tuple(Held(**one) for one in data["held"]),
+        stopped_undated=data["stopped_undated"],
+        in_use=tuple((months, households) for months, households in data["in_use"]),
     )
 
 

@@ -9,6 +9,7 @@ from django.db import connection, transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from diversion.figures import plain
 from diversion.inputs import Quarter
 from outreach.filings import composing, frozen_inputs, gather_sql, gathering, method, periods, report
 from outreach.filings.gathering import Scope
@@ -98,6 +99,7 @@ def _frozen(occasion: Occasion, *, scope: Scope, act: Act) -> Filing:
     inputs = {
         "period": frozen_inputs.to_dict(occasion.inputs.period),
         "year_to_date": frozen_inputs.to_dict(occasion.inputs.year_to_date),
+        "following": plain(occasion.inputs.following),
     }
     factors = occasion.inputs.period.factors
     return Filing(

@@ -56,6 +56,7 @@ def _figures(filing: Filing) -> list[Difference]:
     inputs = computing.FilingInputs(
         period=frozen_inputs.from_dict(filing.inputs["period"]),
         year_to_date=frozen_inputs.from_dict(filing.inputs["year_to_date"]),
+        following=frozen_inputs.following_from(filing.inputs.get("following")),
     )
     again = composing.account_of(computing.compute(inputs))
     return [

@@ -1,6 +1,5 @@
-"""How sure: the spread over answers and factors together, what makes it, and how long households go on."""
+"""How sure: the spread over answers and factors together, and what makes it."""
 
-from diversion import curves
 from diversion.draws import DrawnFigure
 from diversion.figures import Measure, Stream
 from diversion.rounding import printed_share
@@ -17,7 +16,6 @@ WORDS = {
     "process": "Given off by composting itself",
     "net": "Net warming avoided",
 }
-SHOWN_MONTHS = 36
 
 
 def how_sure(occasion: Occasion) -> Section:
@@ -95,81 +93,4 @@ def _shares_chart(figure: DrawnFigure) -> Chart:
         unit="",
         bars=bars,
         alt="Bar chart of shares of the variance: " + "; ".join(f"{bar.label} {bar.printed}" for bar in bars),
-    )
-
-
-def how_long(occasion: Occasion) -> Section:
-    """The still-composting curve: a picture and a figure of its own, no part of the tonnes."""
-    counts = occasion.inputs.period.quits
-    if not counts:
-        return Section(
-            key="retention",
-            heading="How long households go on",
-            paragraphs=("Nobody has been asked yet whether they still compost.",),
-        )
-    curve = curves.current_status(counts)
-    last = min(SHOWN_MONTHS, int(curve.points[-1].months))
-    mean = curve.restricted_mean(to_months=last) if last else 0.0
-    return Section(
-        key="retention",
-        heading="How long households go on",
-        paragraphs=(
-            "From yes-or-no answers, each at its month; those who do not answer may stop sooner. In the first "
-            f"{last} months a household composts for {mean:.1f} of them on average.",
-        ),
-        tables=(_curve_table(curve),),
-        charts=(_curve_chart(curve),),
-    )
-
-
-def _curve_points(curve: curves.Curve) -> list[curves.CurvePoint]:
-    """The points where the curve steps down, up to three years."""
-    shown: list[curves.CurvePoint] = []
-    for point in curve.points:
-        if point.months <= SHOWN_MONTHS and (not shown or point.share < shown[-1].share):
-            shown.append(point)
-    return shown
-
-
-def _curve_table(curve: curves.Curve) -> Table:
-    return Table(
-        key="retention",
-        caption="Still composting, by months since the first handout",
-        columns=(
-            Column(heading="From month"),
-            Column(heading="Still composting", is_number=True),
-            Column(heading="90 % from", is_number=True),
-            Column(heading="90 % to", is_number=True),
-        ),
-        rows=tuple(
-            (
-                f"{point.months:g}",
-                *(
-                    Number(value=one, printed=printed_share(one))
-                    for one in (point.share, point.lower, point.upper)
-                ),
-            )
-            for point in _curve_points(curve)
-        ),
-    )
-
-
-def _curve_chart(curve: curves.Curve) -> Chart:
-    bars = tuple(
-        Bar(
-            label=f"{point.months:g}",
-            value=point.share,
-            lower=point.lower,
-            upper=point.upper,
-            printed=printed_share(point.share),
-        )
-        for point in _curve_points(curve)
-    )
-    return Chart(
-        key="retention",
-        caption="Share still composting by months since the first handout, with its limits",
-        unit="",
-        shape="curve",
-        bars=bars,
-        alt="Falling curve: " + "; ".join(f"month {bar.label} {bar.printed}" for bar in bars),
     )
