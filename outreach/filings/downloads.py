@@ -12,11 +12,11 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
 from outreach.filings import jobs, shown
-from outreach.filings.documents.files import WRITERS, file_name, live_file_name
+from outreach.filings.documents.files import WRITERS, file_name, live_file_name, pack_name
 from outreach.filings.documents.live.book import NothingToRecompute, write_live_workbook
 from outreach.filings.models import Filing
 from outreach.staff.jobs import queue
-from outreach.staff.roles import READERS, StaffRequest, may
+from outreach.staff.roles import READERS, TRAIL_READERS, StaffRequest, may
 
 
 @require_GET
@@ -61,10 +61,29 @@ def live_workbook(request: StaffRequest, pk: int) -> HttpResponseBase:
 def live_file(request: HttpRequest, pk: int) -> FileResponse:
     """The one that a worker made."""
     filing = get_object_or_404(Filing, pk=pk)
-    if not default_storage.exists(jobs.stored_as(filing)):
+    return _stored(jobs.stored_as(filing), live_file_name(filing))
+
+
+def _stored(path: str, name: str) -> FileResponse:
+    if not default_storage.exists(path):
         raise Http404(_("It has not been made yet. Ask for it on the page of the filing."))
-    stored = default_storage.open(jobs.stored_as(filing))
-    return FileResponse(stored, as_attachment=True, filename=live_file_name(filing))
+    return FileResponse(default_storage.open(path), as_attachment=True, filename=name)
+
+
+@require_POST
+@may(*TRAIL_READERS)
+def pack(request: StaffRequest, pk: int) -> HttpResponseBase:
+    """The auditor's pack, made by a worker: it holds the paperwork behind the filing."""
+    filing = get_object_or_404(Filing, pk=pk)
+    asked = queue("filings.pack", {"filing_id": filing.pk}, by=request.user, at=timezone.now())
+    return redirect("job", asked.pk)
+
+
+@require_GET
+@may(*TRAIL_READERS)
+def pack_file(request: HttpRequest, pk: int) -> FileResponse:
+    filing = get_object_or_404(Filing, pk=pk)
+    return _stored(jobs.pack_stored_as(filing), pack_name(filing))
 
 
 @require_GET

@@ -1,4 +1,4 @@
-"""Documents that take longer than a request should: the workbook that recomputes, of a large filing."""
+"""Documents that take longer than a request should: a large filing's workbook that recomputes, and the pack."""
 
 import tempfile
 from typing import Any
@@ -9,9 +9,10 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from outreach.filings.documents.files import live_file_name
+from outreach.filings.documents.files import live_file_name, pack_name
 from outreach.filings.documents.live.book import NothingToRecompute, write_live_workbook
 from outreach.filings.models import Filing
+from outreach.filings.pack.writing import write_pack
 from outreach.staff.jobs import Progress, job
 
 # Up to so many answers it is written while the person waits.
@@ -41,3 +42,22 @@ def live_workbook(progress: Progress, *, filing_id: int) -> dict[str, Any]:
             made.seek(0)
             default_storage.save(stored_as(filing), File(made))
     return {"url": reverse("filing_live_file", args=[filing_id]), "words": _("Written.")}
+
+
+def pack_stored_as(filing: Filing) -> str:
+    """Where the last pack is kept: paperwork and exceptions behind a filing may still be added to."""
+    return f"filings/{filing.software_version}/{pack_name(filing)}"
+
+
+@job("filings.pack", title=gettext_lazy("Packing the filing with what stands behind it"))
+def pack(progress: Progress, *, filing_id: int) -> dict[str, Any]:
+    """Write the auditor's pack to the storage, in place of an earlier one."""
+    filing = Filing.objects.get(pk=filing_id)
+    progress.step(0, of=1, words=_("Packing"))
+    with tempfile.TemporaryFile() as made:
+        write_pack(filing, made)
+        made.seek(0)
+        progress.step(1, of=1)
+        default_storage.delete(pack_stored_as(filing))
+        default_storage.save(pack_stored_as(filing), File(made))
+    return {"url": reverse("filing_pack_file", args=[filing_id]), "words": _("Packed.")}

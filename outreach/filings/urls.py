@@ -17,5 +17,7 @@ urlpatterns = [
     path("<int:pk>/workbook/", downloads.workbook, name="filing_workbook"),
     path("<int:pk>/recomputing/", downloads.live_workbook, name="filing_live"),
     path("<int:pk>/recomputing/file/", downloads.live_file, name="filing_live_file"),
+    path("<int:pk>/pack/", downloads.pack, name="filing_pack"),
+    path("<int:pk>/pack/file/", downloads.pack_file, name="filing_pack_file"),
     path("<int:pk>/figures/", downloads.figures, name="filing_figures"),
 ]

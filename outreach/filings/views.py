@@ -15,7 +15,7 @@ from outreach.filings.forms import BeginForm, RestateForm
 from outreach.filings.frozen_inputs import FactorsChanged
 from outreach.filings.gathering import Scope
 from outreach.filings.models import Filing, FilingDraft
-from outreach.staff.roles import OFFICE, READERS, WHOLE_TRAIL_READERS, StaffRequest, may
+from outreach.staff.roles import OFFICE, READERS, TRAIL_READERS, WHOLE_TRAIL_READERS, StaffRequest, may
 
 FILINGS_ON_A_PAGE = 50
 
@@ -118,6 +118,7 @@ def filing(request: StaffRequest, pk: int) -> HttpResponse:
         "filing": filing,
         "report": shown.report_for_page(shown.frozen(filing)),
         "on_working_page": shown.WORKING_SECTIONS,
+        "sees_paperwork": request.user.role in TRAIL_READERS,
     }
     return render(request, "filings/filing.html", context)
 

@@ -1,9 +1,10 @@
 """Paperwork taken in: files, their rows as they were, how they were understood, and what came of them."""
 
 from collections.abc import Iterable
+from datetime import date
 
 from django.db import models
-from django.db.models import Count, Q
+from django.db.models import Count, Exists, OuterRef, Q
 from django.utils.translation import gettext_lazy as _
 
 from outreach.bins.models import BinModel, Handout, StockMovement
@@ -31,6 +32,24 @@ class PaperworkFileQuerySet(models.QuerySet["PaperworkFile"]):
 
     def numbered(self, numbers: Iterable[int]) -> "PaperworkFileQuerySet":
         return self.filter(pk__in=numbers)
+
+    def behind(
+        self, last_day: date, cut_off: date, jurisdiction: Jurisdiction | None
+    ) -> "PaperworkFileQuerySet":
+        """Those from which workshops, bins or answers up to these days came, for one jurisdiction or all."""
+        made = IntakeMade.objects.filter(row__file=OuterRef("pk"))
+        facts = (
+            Q(registration__workshop__held_on__lte=last_day)
+            | Q(handout__handed_on__lte=last_day)
+            | Q(answer__answered_on__lte=cut_off)
+        )
+        if jurisdiction is not None:
+            facts &= (
+                Q(registration__workshop__jurisdiction=jurisdiction)
+                | Q(handout__counted_under__jurisdiction=jurisdiction)
+                | Q(answer__counted_under__jurisdiction=jurisdiction)
+            )
+        return self.taken_in().filter(Exists(made.filter(facts))).order_by("taken_in_at", "pk")
 
     def with_rows_for_review(self) -> "PaperworkFileQuerySet":
         """Each with how many of its rows wait for a person."""

@@ -45,6 +45,10 @@ class HandoutQuerySet(models.QuerySet["Handout"]):
             "replaces",
         ).with_whether_replaced()
 
+    def with_who_allowed(self) -> "HandoutQuerySet":
+        """With their exceptions and who allowed them at hand."""
+        return self.select_related("bin_model", "exception__allowed_by", "stock_exception__allowed_by")
+
     def with_whether_replaced(self) -> "HandoutQuerySet":
         """Each with `is_replaced`: a standing handout points at it."""
         newer = Handout.objects.standing().filter(replaces=models.OuterRef("pk"))

@@ -25,6 +25,11 @@ def live_file_name(filing: Filing) -> str:
     return file_name(filing, "xlsx").replace(".xlsx", "-recomputing.xlsx")
 
 
+def pack_name(filing: Filing) -> str:
+    """Of the auditor's pack."""
+    return file_name(filing, "zip").replace(".zip", "-pack.zip")
+
+
 def write_documents(filing: Filing, folder: Path) -> Iterator[Path]:
     """Write PDF, workbooks and figures; yields each path when it is written."""
     folder.mkdir(parents=True, exist_ok=True)
