@@ -12,6 +12,7 @@ urlpatterns = [
     path("set-up/", include("outreach.staff.set_up_urls")),
     path("households/", include("outreach.households.urls")),
     path("workshops/", include("outreach.workshops.urls")),
+    path("door/", include("outreach.door.shell_urls")),
     path("bins/", include("outreach.bins.urls")),
     path("follow-up/", include("outreach.followup.urls")),
     path("help/", include("outreach.coaching.urls")),

@@ -11,7 +11,17 @@ from outreach.staff.roles import Role
 from tests.factories.staff import make_member
 
 # Whoever has not signed in may see these and nothing else.
-PUBLIC = {"sign_in", "recipe", "bin_advice"}
+PUBLIC = {
+    "sign_in",
+    "recipe",
+    "bin_advice",
+    "door_start",
+    "door_app",
+    "door_shell",
+    "door_words",
+    "door_worker",
+    "door_manifest",
+}
 SAMPLES = {
     "int": 1,
     "string": "one",
