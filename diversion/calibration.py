@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from diversion.errors import DiversionError, require_within
 from diversion.intervals import log_limits
+from diversion.rounding import counted
 from diversion.settings import AGREED_SHARE_OF_PICKED, FEWEST_WEIGHED_HOMES
 
 
@@ -23,8 +24,8 @@ class TooFewWeighIns(DiversionError):
     def __init__(self, *, homes: int, needed: int = FEWEST_WEIGHED_HOMES) -> None:
         self.homes, self.needed = homes, needed
         super().__init__(
-            f"{homes} homes have weighed, but a ratio needs {needed}. "
-            f"Use the published density until {needed - homes} more have."
+            f"{counted(homes, 'home')} {'has' if homes == 1 else 'have'} weighed, but a ratio needs {needed}. "
+            f"Use the published density until {needed - homes} more {'has' if needed - homes == 1 else 'have'}."
         )
 
 

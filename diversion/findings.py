@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from diversion.errors import require_within
 from diversion.factors import FactorSet
+from diversion.rounding import counted
 from diversion.settings import LOW_RESPONSE, SHORT_INTERVAL_UNDER, WHOLE_PERCENT
 
 
@@ -121,21 +122,21 @@ def _of_records(facts: FilingFacts) -> Iterator[Finding]:
     if facts.bins_moved and not facts.stock_counts:
         yield Finding(
             code="stock-not-counted",
-            headline=f"{facts.bins_moved} bins moved in the period, but stock was counted nowhere.",
+            headline=f"{counted(facts.bins_moved, 'bin')} moved in the period, but stock was counted nowhere.",
             what_to_do="Count every place once and enter the count; the ledger shows what is missing.",
             figures=(("bins moved", facts.bins_moved),),
         )
     if facts.exceptions_without_reason:
         yield Finding(
             code="exception-without-reason",
-            headline=f"{facts.exceptions_without_reason} exceptions to the rule have no reason.",
+            headline=_some(facts.exceptions_without_reason, "exception", _NO_REASON),
             what_to_do="Give each its reason and who allowed it, or undo the handout.",
             figures=(("exceptions", facts.exceptions_without_reason),),
         )
     if facts.answers_in_review:
         yield Finding(
             code="answers-in-review",
-            headline=f"{facts.answers_in_review} answers wait in review and are not in the figure.",
+            headline=_some(facts.answers_in_review, "answer", _IN_REVIEW),
             what_to_do="Ask these households again, or decide each with a note.",
             figures=(("answers in review", facts.answers_in_review),),
         )
@@ -155,7 +156,7 @@ def _of_claims(facts: FilingFacts) -> Iterator[Finding]:
     if facts.prior_counted_as_new:
         yield Finding(
             code="prior-counted-as-new",
-            headline=f"{facts.prior_counted_as_new} households that composted before are counted as new.",
+            headline=_some(facts.prior_counted_as_new, "household", _COUNTED_AS_NEW),
             what_to_do="Correct 'composted before' on these households; their tonnes are not additional.",
             figures=(("households", facts.prior_counted_as_new),),
         )
@@ -193,8 +194,8 @@ def _of_estimate(facts: FilingFacts) -> Iterator[Finding]:
     if facts.answers < SHORT_INTERVAL_UNDER:
         yield Finding(
             code="few-answers",
-            headline=f"The figure rests on {facts.answers} answers; its interval is likely too short.",
-            what_to_do=f"Gather {SHORT_INTERVAL_UNDER - facts.answers} more answers before relying on it.",
+            headline=f"The figure rests on {counted(facts.answers, 'answer')}; its interval is likely too short.",
+            what_to_do=f"Gather {counted(SHORT_INTERVAL_UNDER - facts.answers, 'more answer')} before relying on it.",
             figures=(("answers", facts.answers),),
         )
     highest = facts.factor_set["plausible.weighed-household"]
@@ -223,3 +224,17 @@ def _of_interval(facts: FilingFacts) -> Iterator[Finding]:
             what_to_do="State the range and not the figure; planning says how many more answers would help.",
             figures=(("estimate", facts.estimate), ("width", width)),
         )
+
+
+# What is said of one, and of several.
+_NO_REASON = ("to the rule has no reason.", "to the rule have no reason.")
+_IN_REVIEW = ("waits in review and is not in the figure.", "wait in review and are not in the figure.")
+_COUNTED_AS_NEW = (
+    "that composted before is counted as new.",
+    "that composted before are counted as new.",
+)
+
+
+def _some(count: int, one: str, said: tuple[str, str]) -> str:
+    """A count with its word and what is said of one, or of several."""
+    return f"{counted(count, one)} {said[count != 1]}"

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from diversion.estimating import Estimation
 from diversion.figures import Note
 from diversion.inputs import AccountInputs
+from diversion.rounding import counted
 from diversion.settings import SHORT_INTERVAL_UNDER
 
 
@@ -79,8 +80,8 @@ def _of_ageing(inputs: AccountInputs, estimation: Estimation) -> list[Note]:
     return [
         Note(
             code="ageing_assumed",
-            sentence=f"With {quitting.answers} answers and {quitting.stops} stops the rate at which households stop "
-            f"is assumed, not estimated.",
+            sentence=f"With {counted(quitting.answers, 'answer')} and {counted(quitting.stops, 'stop')} the rate at "
+            f"which households stop is assumed, not estimated.",
         )
     ]
 

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from diversion.errors import DiversionError
+from diversion.rounding import counted
 from diversion.settings import CORRECTION_SHARE
 
 Array = NDArray[np.float64]
@@ -41,7 +42,9 @@ class MoreAnswersThanHouseholds(DiversionError):
 
     def __init__(self, *, answers: int, households: int) -> None:
         self.answers, self.households = answers, households
-        super().__init__(f"{answers} answers from {households} households. Gather the records again.")
+        super().__init__(
+            f"{counted(answers, 'answer')} from {counted(households, 'household')}. Gather the records again."
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

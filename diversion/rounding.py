@@ -52,6 +52,24 @@ def printed_whole(value: float | int) -> str:
     return f"{round(value):,}".replace("-", MINUS)
 
 
+def counted(count: int, one: str, many: str = "") -> str:
+    """A count with its word: '1 answer', '2 answers', '1,200 people'.
+
+    Parameters
+    ----------
+    count : int
+    one : str
+        The word for one of them.
+    many : str
+        The word for any other number; `one` with an 's' where it is left out.
+
+    Returns
+    -------
+    str
+    """
+    return f"{count:,} {one if count == 1 else many or one + 's'}"
+
+
 def _rounded(value: float) -> str:
     # repr gives the shortest decimal that is this float, so that 0.125 is rounded as the reader sees it.
     exact = Decimal(repr(value))

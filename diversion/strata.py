@@ -6,6 +6,7 @@ from itertools import groupby
 from typing import TypeVar
 
 from diversion.errors import DiversionError
+from diversion.rounding import counted
 from diversion.settings import FEWEST_ANSWERS
 
 Key = TypeVar("Key", bound=Hashable)
@@ -22,7 +23,8 @@ class TooFewAnswers(DiversionError):
     def __init__(self, *, answers: int, needed: int = FEWEST_ANSWERS) -> None:
         self.answers, self.needed = answers, needed
         super().__init__(
-            f"{answers} answers in force are too few for an estimate: {needed} are needed at least. "
+            f"{counted(answers, 'answer')} in force {'is' if answers == 1 else 'are'} too few for an estimate: "
+            f"{needed} are needed at least. "
             f"Chase answers by phone or letter; the counts stand without them."
         )
 

@@ -5,6 +5,7 @@ from datetime import date, datetime
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from outreach.bins.models import BinModel, BinOrder
 from outreach.staff import audit
@@ -18,7 +19,11 @@ def correct_order(*, order: BinOrder) -> BinOrder:
     if before.received and before.bin_model_id != order.bin_model_id:
         raise ValidationError({"bin_model": _("Bins of this order have come; its model stays as it is.")})
     if order.quantity < before.received:
-        sentence = _("%(count)d bins of this order have come already. Order at least as many.")
+        sentence = ngettext(
+            "%(count)d bin of this order has come already. Order at least as many.",
+            "%(count)d bins of this order have come already. Order at least as many.",
+            before.received,
+        )
         raise ValidationError({"quantity": sentence % {"count": before.received}})
     order.full_clean()
     order.save()

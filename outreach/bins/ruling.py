@@ -5,6 +5,7 @@ from datetime import date
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from outreach.bins.eligibility import rule_in_words
 from outreach.bins.models import Handout, RuleVersion
@@ -21,9 +22,12 @@ def add_version(*, version: RuleVersion) -> RuleVersion:
         handouts = handouts.in_area_of(version.jurisdiction)
     count = handouts.count()
     if count:
-        sentence = _(
+        sentence = ngettext(
+            "%(count)d bin was handed out since that day under the rule then in force. "
+            "Let the new one begin later.",
             "%(count)d bins were handed out since that day under the rule then in force. "
-            "Let the new one begin later."
+            "Let the new one begin later.",
+            count,
         )
         raise ValidationError({"in_force_from_on": sentence % {"count": count}})
     version.save()

@@ -22,7 +22,7 @@ def test_ratio_of_twenty_homes():
 
 
 def test_nineteen_homes_are_too_few():
-    with pytest.raises(TooFewWeighIns, match="until 1 more have") as refused:
+    with pytest.raises(TooFewWeighIns, match="until 1 more has") as refused:
         calibrate(TWENTY[:19])
 
     assert (refused.value.homes, refused.value.needed) == (19, 20)

@@ -38,6 +38,22 @@ def test_a_sound_filing_has_no_findings():
 
 
 @pytest.mark.parametrize(
+    ("difference", "says"),
+    [
+        ({"stock_counts": 0, "bins_moved": 1}, "1 bin moved in the period"),
+        ({"exceptions_without_reason": 1}, "1 exception to the rule has no reason."),
+        ({"answers_in_review": 1}, "1 answer waits in review and is not in the figure."),
+        ({"prior_counted_as_new": 1}, "1 household that composted before is counted as new."),
+        ({"answers": 1, "households_asked": 2}, "The figure rests on 1 answer;"),
+    ],
+)
+def test_one_is_spoken_of_as_one(difference, says):
+    (found,) = findings(make_facts(**difference))
+
+    assert found.headline.startswith(says)
+
+
+@pytest.mark.parametrize(
     ("difference", "code", "says"),
     [
         ({"workshops_not_closed": ("Mill Hall, 3 May",)}, "workshop-not-closed", "Mill Hall, 3 May"),

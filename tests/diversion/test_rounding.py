@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from diversion.rounding import printed, printed_share, printed_whole
+from diversion.rounding import counted, printed, printed_share, printed_whole
 
 
 @pytest.mark.parametrize(
@@ -29,6 +29,20 @@ from diversion.rounding import printed, printed_share, printed_whole
 )
 def test_three_digits_and_at_most_two_decimals(value, text):
     assert printed(value) == text
+
+
+@pytest.mark.parametrize(
+    ("count", "words", "text"),
+    [
+        (1, ("answer",), "1 answer"),
+        (0, ("answer",), "0 answers"),
+        (2, ("answer",), "2 answers"),
+        (1, ("person", "people"), "1 person"),
+        (1200, ("person", "people"), "1,200 people"),
+    ],
+)
+def test_one_is_not_several(count, words, text):
+    assert counted(count, *words) == text
 
 
 def test_the_unit_does_not_come_loose():

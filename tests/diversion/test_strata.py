@@ -111,6 +111,11 @@ def test_four_answers_are_too_few_for_any_estimate():
     assert (caught.value.answers, caught.value.needed) == (4, 5)
 
 
+def test_one_answer_is_spoken_of_as_one():
+    with pytest.raises(TooFewAnswers, match="1 answer in force is too few for an estimate"):
+        join(in_one_band(("A", "a", 1)))
+
+
 def test_how_many_answers_were_needed_is_said_where_it_is_not_the_usual_number():
     with pytest.raises(TooFewAnswers, match="7 are needed") as caught:
         join(in_one_band(("A", "a", 6)), fewest=7)

@@ -16,7 +16,7 @@ NARROWEST = 11 * mm
 WIDEST_WORDS = 62 * mm
 WIDEST_HEADING = 26 * mm
 # Addresses of sources are longer than any word and may break.
-WIDEST_WORD = 34 * mm
+WIDEST_WORD = 46 * mm
 
 
 def table_flowable(table: Table, *, width: float) -> Flowable:

@@ -1,6 +1,7 @@
 """What a reader must know: exceptions, notes, cautions, the method as applied, and every factor's source."""
 
 from diversion.factors import FactorSet
+from diversion.rounding import counted
 from outreach.filings.masses import number
 from outreach.filings.occasion import Occasion
 from outreach.filings.report import Cell, Column, Number, Section, Table
@@ -20,7 +21,8 @@ def open_points(occasion: Occasion) -> Section:
     paragraphs = [note.sentence for note in occasion.accounts.period.notes]
     if waiting:
         paragraphs.append(
-            f"{waiting:,} answers of the year wait in review and count nowhere until a person has looked."
+            f"{counted(waiting, 'answer')} of the year {'waits' if waiting == 1 else 'wait'} in review and "
+            f"{'counts' if waiting == 1 else 'count'} nowhere until a person has looked."
         )
     return Section(
         key="open_points",

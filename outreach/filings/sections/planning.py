@@ -3,7 +3,7 @@
 from diversion import account_planning, silence_planning
 from diversion.figures import Figure, Measure, Stratum
 from diversion.planning import AnswerPlan, NothingToPlan
-from diversion.rounding import printed_share
+from diversion.rounding import counted, printed_share
 from diversion.silence_planning import ChasedSubsample, Silence
 from diversion.terms import silent_ratio
 from outreach.filings.masses import number
@@ -53,9 +53,13 @@ def _answers_in_words(plan: AnswerPlan) -> str:
     if plan.reachable:
         return f"{start}. {plan.answers:,} more, from the strata below, would make that ± {wanted}."
     return (
-        f"{start}. Even an answer from all {plan.answers:,} households without one would leave "
+        f"{start}. Even an answer from {_all_households(plan.answers)} without one would leave "
         f"± {printed_share(plan.half_width_then)} and not reach ± {wanted}: what households report varies too much."
     )
+
+
+def _all_households(count: int) -> str:
+    return "the one household" if count == 1 else f"all {counted(count, 'household')}"
 
 
 def _name(stratum: Stratum) -> str:

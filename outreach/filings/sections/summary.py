@@ -1,7 +1,7 @@
 """The plain paragraph and the big figures."""
 
 from diversion.figures import Figure, Measure
-from diversion.rounding import printed_share
+from diversion.rounding import counted, printed_share
 from outreach.filings.masses import number
 from outreach.filings.occasion import Occasion
 from outreach.filings.report import Headline
@@ -24,8 +24,8 @@ def _done(occasion: Occasion) -> str:
     counts = occasion.counts
     return (
         f"From {occasion.period_in_words}, the programme in {occasion.place} held "
-        f"{_some(counts.workshops, 'workshop')} with {_some(counts.people, 'person', 'people')} and handed out "
-        f"{_some(counts.bins, 'bin')}."
+        f"{counted(counts.workshops, 'workshop')} with {counted(counts.people, 'person', 'people')} and handed out "
+        f"{counted(counts.bins, 'bin')}."
     )
 
 
@@ -59,7 +59,7 @@ def _response(occasion: Occasion) -> str:
     if counts.response is None:
         return "No household had been asked yet."
     return (
-        f"{_some(counts.answers, 'household')} of {counts.response.of:,} asked "
+        f"{counted(counts.answers, 'household')} of {counts.response.of:,} asked "
         f"({printed_share(counts.response.share)}) have told us how it is going."
     )
 
@@ -98,7 +98,3 @@ def _plain(figure: Figure, *, key: str, unit: str, words: str) -> Headline:
         interval=f"{low} to {high}" if ranged else "no interval",
         words=words,
     )
-
-
-def _some(count: int, one: str, many: str = "") -> str:
-    return f"{count:,} {one if count == 1 else many or one + 's'}"

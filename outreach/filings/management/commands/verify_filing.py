@@ -5,6 +5,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 
+from diversion.rounding import counted
 from outreach.filings import verifying
 from outreach.filings.frozen_inputs import FactorsChanged
 from outreach.filings.models import Filing
@@ -27,5 +28,5 @@ class Command(BaseCommand):
         for one in found:
             self.stdout.write(f"{one.where}: filed {one.filed}, found {one.found}")
         if found:
-            raise CommandError(f"{filing.title} differs in {len(found)} places.")
+            raise CommandError(f"{filing.title} differs in {counted(len(found), 'place')}.")
         self.stdout.write(f"Equal: {filing.title} (number {filing.pk})")

@@ -68,8 +68,8 @@ class Command(BaseCommand):
 
     def _tell(self, report: Report, *, is_dry_run: bool) -> None:
         for name, counts in report.files:
-            said = [f"{number} {WORDS[key]}" for key, number in counts.items() if number]
-            self.stdout.write(f"{name}: {', '.join(said) or 'nothing new'}")
+            said = [f"{WORDS[key]} {number:,}" for key, number in counts.items() if number]
+            self.stdout.write(f"{name}: {'; '.join(said) or 'nothing new'}")
         self.stdout.write("Dry run: nothing was written. It would be:" if is_dry_run else "Together:")
         for key, number in report.counts.items():
             self.stdout.write(f"{number:>7,}  {WORDS[key]}")
