@@ -12,13 +12,16 @@ AMOUNTS = 4
 
 
 def explained(frozen: Frozen) -> str:
-    """The first answer that gives both amounts, as a text to be read with a pocket calculator; '' without any."""
-    line = next((one for one in frozen.answers() if _is_telling(one)), None)
+    """The first answer whose two amounts count, as a text to be read with a pocket calculator; '' without any."""
+    line = next((one for one in frozen.answers() if _is_telling(one, frozen)), None)
     return "" if line is None else "\n".join(_steps(frozen, line)) + "\n"
 
 
-def _is_telling(line: AnswerLine) -> bool:
-    key = line.key
+def _is_telling(line: AnswerLine, frozen: Frozen) -> bool:
+    """It gives both amounts, and the yard trimmings of its month count for this quarter."""
+    key, rates = line.key, frozen.rates
+    if rates.season == "quarter" and key["quarter_asked"] != rates.cells.quarter.quarter:
+        return False
     return bool(key["still"] and key["food_given"] and key["yard_given"] and line.food and line.yard)
 
 
@@ -75,11 +78,6 @@ def _season(frozen: Frozen, line: AnswerLine) -> tuple[float, str]:
         return factor, (
             f"That holds the season: asked about quarter {asked}, for quarter {quarter}, x {factor:.9f} of the index."
         )
-    if frozen.rates.season == "quarter" and asked != quarter:
-        return 1.0, (
-            f"It was asked about quarter {asked}; for yard trimmings only answers about quarter {quarter} count, so "
-            "the filing takes the mean of its stratum instead."
-        )
     return 1.0, "No season is applied to it: it was asked about the quarter itself."
 
 
@@ -96,7 +94,7 @@ def _stratum(frozen: Frozen, group: int, both: float) -> Iterator[str]:
         f"answers together: {answered * kg_per_week:.6f} kg in {answered:.6f} household-weeks, of which these "
         f"{both:.6f} kg are one. That is {kg_per_week:.9f} kg a household-week."
     )
-    yield f"7. All households of the stratum had a bin for {exposed:.6f} household-weeks ."
+    yield f"7. All households of the stratum had a bin for {exposed:.6f} household-weeks."
     yield f"8. Gross of the stratum: {exposed:.6f} x {kg_per_week:.9f} / 1000 = {exposed * kg_per_week / 1000:.9f} t."
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from openpyxl import Workbook
+from openpyxl.cell import WriteOnlyCell
 from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter
 from openpyxl.workbook.defined_name import DefinedName
@@ -18,14 +19,18 @@ class Formula(str):
 
 Value = Formula | str | float | int | None
 HEADING_HEIGHT = 48
-NARROW, WIDE = 13, 34
+NARROW, WIDE = 13, 46
 
 
 class Grid:
     """One sheet; rows are only ever added."""
 
-    def __init__(self, book: Workbook, title: str, columns: Sequence[str], wide: int = 1) -> None:
+    def __init__(
+        self, book: Workbook, title: str, columns: Sequence[str], *, wide: int = 1, shown_as: str = ""
+    ) -> None:
         self.book, self.title, self.row = book, title, 0
+        # How numbers are shown; the cells hold all of them. A long sheet goes without, as styles take time.
+        self.shown_as = shown_as
         self.sheet = book.create_sheet(title)
         self.letters = {key: get_column_letter(number) for number, key in enumerate(columns, start=1)}
         for number, letter in enumerate(self.letters.values()):
@@ -65,6 +70,10 @@ class Grid:
         self.book.defined_names[name] = DefinedName(name, attr_text=place)
 
     def _cell(self, value: Value) -> object:
-        if isinstance(value, Formula) or not isinstance(value, str):
+        if isinstance(value, str) and not isinstance(value, Formula):
+            return text(self.sheet, value)
+        if not self.shown_as or value is None or isinstance(value, int):
             return value
-        return text(self.sheet, value)
+        cell = WriteOnlyCell(self.sheet, value)
+        cell.number_format = self.shown_as
+        return cell

@@ -27,7 +27,7 @@ NO_END = 1_000_000
 
 def write_landfills(book: Workbook, frozen: Frozen) -> None:
     """A row a jurisdiction and material, named `landfilled_food`, `methane_food` and so on, in their order."""
-    grid = Grid(book, "Landfill", COLUMNS)
+    grid = Grid(book, "Landfill", COLUMNS, shown_as="0.0000")
     grid.put("Phases of gas collection by age of waste in years; the share caught may be changed.")
     phases = {code: _phases(grid, code, frozen.basis.sites[code].gas) for code in frozen.jurisdictions}
     grid.put()

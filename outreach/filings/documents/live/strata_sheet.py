@@ -42,7 +42,13 @@ TONNES_HEADINGS = (
 
 def write_strata(book: Workbook, frozen: Frozen, answers: Grid, rows: dict[int, tuple[int, int]]) -> None:
     """A row a stratum: answers, weeks, and kilograms a household-week."""
-    grid = Grid(book, "Strata", ["stratum", "words", "answers", "still", "weeks", "exposed", *RATES], wide=2)
+    grid = Grid(
+        book,
+        "Strata",
+        ["stratum", "words", "answers", "still", "weeks", "exposed", *RATES],
+        wide=2,
+        shown_as="#,##0.0000",
+    )
     grid.put("Each stratum's answers give its rate: kilograms over household-weeks.")
     grid.head(*STRATA_HEADINGS)
     first = grid.row + 1
@@ -79,7 +85,12 @@ def write_tonnes(book: Workbook, frozen: Frozen, answers: Grid, rows: dict[int, 
     """A row a stratum and jurisdiction: its household-weeks times the rate, less what is not landfilled there."""
     tonnes = [f"{rate}_{whose}" for rate in RATES for whose in WHOSE]
     methane = [f"methane_{material}_{whose}" for material in MATERIALS for whose in WHOSE]
-    grid = Grid(book, "Tonnes", ["place", "stratum", "number", "all", "answered", *tonnes, *methane])
+    grid = Grid(
+        book,
+        "Tonnes",
+        ["place", "stratum", "number", "all", "answered", *tonnes, *methane],
+        shown_as="#,##0.0000",
+    )
     grid.put(
         "Tonnes of each stratum in each jurisdiction, of all households and of those who answered alone."
     )

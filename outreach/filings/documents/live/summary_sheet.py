@@ -25,7 +25,7 @@ HEADLINE = "={nothing}+({alike}-{nothing})/(still_composting+headline_odds*(1-st
 
 def start_summary(book: Workbook) -> Grid:
     """The first sheet; its rows are written last."""
-    return Grid(book, "Summary", COLUMNS)
+    return Grid(book, "Summary", COLUMNS, shown_as="#,##0.000")
 
 
 def write_summary(grid: Grid, frozen: Frozen) -> None:

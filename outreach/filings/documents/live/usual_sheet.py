@@ -71,7 +71,7 @@ def write_usual_values(
     book: Workbook, frozen: Frozen, answers: Grid, rows: dict[int, tuple[int, int]]
 ) -> None:
     """One table a value: a row for everybody, one a band, one a stratum; a stratum that has enough serves itself."""
-    grid = Grid(book, "Usual values", COLUMNS)
+    grid = Grid(book, "Usual values", COLUMNS, shown_as="#,##0.0000")
     bands = list(dict.fromkeys(group.bands for group in frozen.groups))
     for lacking in LACKING:
         grid.put(lacking.words)
