@@ -24,12 +24,14 @@ class BinsConfig(AppConfig):
 
     def _fill_lower_apps(self) -> None:
         from outreach.bins import dossier, roster_column
+        from outreach.bins.booking_follower import KeepBins
         from outreach.bins.merging import CountBins
         from outreach.households import dossier as households
         from outreach.households import merging
         from outreach.places import set_up
-        from outreach.workshops import roster
+        from outreach.workshops import followers, roster
 
+        followers.register("bins", KeepBins())
         merging.register("bins", CountBins(), covers=CountBins.covers)
         households.register_timeline(dossier.timeline)
         households.register_action(dossier.actions)

@@ -19,6 +19,13 @@ class HandOutForm(forms.Form):
     handed_on = DayField(_("Handed out on"))
     lot = forms.CharField(label=_("Lot"), max_length=60, required=False)
     copay_cents = CentsField(label=_("Co-pay taken, $"), required=False)
+    how = forms.ChoiceField(label=_("How it goes out"), choices=Handout.How.choices, required=False)
+    picked_up_by = forms.CharField(
+        label=_("Picked up by another person"),
+        max_length=200,
+        required=False,
+        help_text=_("The name of a neighbor or relative who takes it along for them."),
+    )
     note = forms.CharField(label=_("Note"), max_length=300, required=False)
     exception_reason = forms.CharField(
         label=_("Reason for an exception"),
@@ -37,6 +44,13 @@ class HandOutForm(forms.Form):
 
     def clean_copay_cents(self) -> int:
         return self.cleaned_data["copay_cents"] or 0
+
+    def clean(self) -> dict[str, Any]:
+        """The roster's small form does not ask how: there it goes out at the workshop."""
+        cleaned = super().clean() or self.cleaned_data
+        if cleaned.get("workshop") and not cleaned.get("how"):
+            cleaned["how"] = Handout.How.WORKSHOP
+        return cleaned
 
 
 class TakeBackForm(forms.Form):

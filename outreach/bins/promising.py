@@ -167,3 +167,11 @@ def owe(
     owed.full_clean()
     owed.save()
     return owed
+
+
+def owe_what_was_kept(kept: Promise, *, due_on: date) -> None:
+    """They came, and went home without the bin that was kept for them at the workshop."""
+    kept.owed_from, kept.workshop, kept.kept_until = kept.workshop, None, None
+    kept.promised_for_on = due_on
+    kept.full_clean()
+    kept.save(update_fields=["owed_from", "workshop", "kept_until", "promised_for_on"])

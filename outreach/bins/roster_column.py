@@ -2,9 +2,9 @@
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from outreach.bins.models import Handout, StockBalance
+from outreach.bins.models import Handout, Promise, StockBalance
 from outreach.workshops.models import Registration
 
 
@@ -15,17 +15,25 @@ class BinCell:
     taken: tuple[Handout, ...]
     earlier: Handout | None
     shelves: tuple[tuple[str, str], ...]
+    # Kept for the household here, or owed to it.
+    promise: Promise | None = None
 
 
 def cells(registrations: Sequence[Registration]) -> dict[int, BinCell]:
-    """One cell for each registration; two queries, however long the list."""
+    """One cell for each registration; three queries, however long the list."""
     roots = {registration.counted_under_id for registration in registrations}
     by_root: dict[int, list[Handout]] = defaultdict(list)
     handouts = Handout.objects.standing().counted_for_any(roots).select_related("bin_model")
     for handout in handouts.order_by("handed_on", "pk"):
         by_root[handout.counted_under_id].append(handout)
     shelves = shelves_with_bins()
-    return {one.pk: _cell(one, by_root[one.counted_under_id], shelves) for one in registrations}
+    promises = {one.counted_under_id: one for one in Promise.objects.kept().counted_for_any(roots)}
+    return {
+        one.pk: replace(
+            _cell(one, by_root[one.counted_under_id], shelves), promise=promises.get(one.counted_under_id)
+        )
+        for one in registrations
+    }
 
 
 def _cell(

@@ -1,11 +1,12 @@
-"""Will there be bins for the workshops planned? Stock now, orders by their due day, bins as planned.
+"""Will there be bins for the workshops planned? Stock now, orders by their due day, bins as planned or
+promised, whichever are more, and those that are owed to households by their day.
 
 A plan says how many bins, not which kind; by family it is split as the bins of the last year were, and
 that is said beside the figure. An order whose day has passed without bins is not counted on.
 """
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -13,7 +14,7 @@ from django.db.models import Count
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
-from outreach.bins.models import BinModel, BinOrder, Handout, StockBalance
+from outreach.bins.models import BinModel, BinOrder, Handout, Promise, StockBalance
 from outreach.workshops.models import Workshop
 
 A_YEAR = timedelta(days=365)
@@ -23,11 +24,12 @@ ENOUGH_HANDOUTS = 20
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shortage:
-    """The first workshop that goes without: of all bins (`family` empty) or of one family."""
+    """The first workshop that goes without, of all bins (`family` empty) or of one family; none where it is
+    the bins owed that are lacking."""
 
     family: str
     runs_out_on: date
-    workshop: Workshop
+    workshop: Workshop | None
     lacking: int
     sentence: str
 
@@ -43,24 +45,45 @@ class Supply:
         return self.on_hand + sum(quantity for due_on, quantity in self.to_come if due_on <= day)
 
 
+@dataclass(frozen=True, slots=True)
+class Demand:
+    """So many bins wanted on a day: for a workshop, or because they are owed."""
+
+    on: date
+    bins: int
+    workshop: Workshop | None
+
+
 def runs_short(on: date) -> list[Shortage]:
-    """Where stock and orders fall short of the workshops planned from that day: all bins, then families."""
-    planned = [workshop for workshop in _planned(on) if workshop.bins_planned]
+    """Where stock and orders fall short of what is planned, promised and owed: all bins, then families."""
+    demands = sorted([*_of_workshops(on), *_owed(on)], key=lambda demand: demand.on)
     supplies = _supplies(on)
     overall = Supply(
         sum(supply.on_hand for supply in supplies.values()),
         tuple(arrival for supply in supplies.values() for arrival in supply.to_come),
     )
-    found = [_shortage("", 1.0, planned, overall)]
+    found = [_shortage("", 1.0, demands, overall)]
     found += [
-        _shortage(family, share, planned, supplies.get(family, Supply(0, ())))
+        _shortage(family, share, demands, supplies.get(family, Supply(0, ())))
         for family, share in sorted(_mix(on).items())
     ]
     return [shortage for shortage in found if shortage is not None]
 
 
-def _planned(on: date) -> Iterable[Workshop]:
-    return Workshop.objects.coming(on).select_related("venue").order_by("held_on", "starts_at_time", "pk")
+def _of_workshops(on: date) -> Iterator[Demand]:
+    """What is planned for each, or promised where that is more."""
+    promised = Counter(Promise.objects.kept().order_by().values_list("workshop", flat=True))
+    coming = Workshop.objects.coming(on).select_related("venue").order_by("held_on", "starts_at_time", "pk")
+    for workshop in coming:
+        if bins := max(workshop.bins_planned, promised[workshop.pk]):
+            yield Demand(workshop.held_on, bins, workshop)
+
+
+def _owed(on: date) -> Iterator[Demand]:
+    """What is overdue is wanted now."""
+    days = Counter(max(day, on) for day in Promise.objects.owed().values_list("promised_for_on", flat=True))
+    for day, bins in days.items():
+        yield Demand(day, bins, None)
 
 
 def _supplies(on: date) -> dict[str, Supply]:
@@ -85,24 +108,27 @@ def _mix(on: date) -> dict[str, float]:
     return {family: count / everything for family, count in counts.items()}
 
 
-def _shortage(family: str, share: float, planned: Iterable[Workshop], supply: Supply) -> Shortage | None:
+def _shortage(family: str, share: float, demands: Iterable[Demand], supply: Supply) -> Shortage | None:
     wanted = 0.0
-    for workshop in planned:
-        wanted += workshop.bins_planned * share
-        lacking = round(wanted - supply.by(workshop.held_on))
+    for demand in demands:
+        wanted += demand.bins * share
+        lacking = round(wanted - supply.by(demand.on))
         if lacking >= 1:
             return Shortage(
                 family=family,
-                runs_out_on=workshop.held_on,
-                workshop=workshop,
+                runs_out_on=demand.on,
+                workshop=demand.workshop,
                 lacking=lacking,
-                sentence=_sentence(family, workshop, lacking),
+                sentence=_sentence(family, demand, lacking),
             )
     return None
 
 
-def _sentence(family: str, workshop: Workshop, lacking: int) -> str:
-    facts = {"count": lacking, "day": date_format(workshop.held_on, "j F Y"), "venue": workshop.venue}
+def _sentence(family: str, demand: Demand, lacking: int) -> str:
+    who = demand.workshop.venue if demand.workshop else _("households that are owed one")
+    facts = {"count": lacking, "day": date_format(demand.on, "j F Y"), "venue": who}
+    if not family and demand.workshop is None:
+        return _("Bins run out on %(day)s: households that are owed one go short of %(count)d.") % facts
     if not family:
         return _("Bins run out on %(day)s: %(venue)s goes short of %(count)d.") % facts
     words = _(

@@ -7,6 +7,7 @@ from outreach.bins import (
     handout_step_pages,
     model_pages,
     order_pages,
+    owed_pages,
     rule_pages,
     shelf_pages,
     stock_pages,
@@ -45,5 +46,8 @@ urlpatterns = [
     path("handouts/<int:handout_id>/replace/", handout_step_pages.handout_replace, name="handout_replace"),
     path("handouts/<int:handout_id>/void/", handout_step_pages.handout_void, name="handout_void"),
     path("households/<int:household_id>/hand-out/", handout_pages.hand_out, name="hand_out"),
+    path("owed/", owed_pages.owed_bins, name="owed_bins"),
+    path("owed/<int:promise_id>/let-go/", owed_pages.owed_let_go, name="owed_let_go"),
+    path("households/<int:household_id>/owe/<int:workshop_id>/", owed_pages.owe_bin, name="owe_bin"),
     path("households/<int:household_id>/move-out/", handout_step_pages.move_out, name="move_out"),
 ]

@@ -11,6 +11,7 @@ urlpatterns = [
     path("set-up/", include("outreach.places.urls")),
     path("set-up/", include("outreach.staff.set_up_urls")),
     path("households/", include("outreach.households.urls")),
+    path("sign-up/", include("outreach.workshops.public_urls")),
     path("workshops/", include("outreach.workshops.urls")),
     path("door/", include("outreach.door.shell_urls")),
     path("bins/", include("outreach.bins.urls")),

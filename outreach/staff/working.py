@@ -18,7 +18,7 @@ from django.utils import timezone
 from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 
-from outreach.staff import audit, jobs
+from outreach.staff import audit, jobs, rounds
 from outreach.staff.models import Job
 
 LEASE = timedelta(seconds=60)
@@ -145,9 +145,10 @@ def run_queued(*, lease: timedelta = LEASE, has_heart: bool = False) -> int:
 
 
 def run_until(stop: threading.Event, *, lease: timedelta = LEASE) -> None:
-    """Do jobs as they come until `stop` is set. Outlives a database that is away for a while."""
+    """Do jobs as they come, and what comes round, until `stop` is set. Outlives a database that is away."""
     while not stop.is_set():
         try:
+            rounds.run_due(timezone.now())
             job = claim(at=timezone.now(), lease=lease)
             if job:
                 with Heart(Holding(job, lease=lease, stop=stop)) as holding:

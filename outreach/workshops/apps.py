@@ -1,3 +1,5 @@
+from datetime import timedelta
+
 from django.apps import AppConfig
 
 
@@ -7,8 +9,8 @@ class WorkshopsConfig(AppConfig):
 
     def ready(self) -> None:
         from outreach.households import dossier, merging
-        from outreach.staff import checking, guard
-        from outreach.workshops import seats
+        from outreach.staff import checking, guard, rounds
+        from outreach.workshops import due, message_kinds, seats
         from outreach.workshops.dossier import timeline
         from outreach.workshops.merging import CountRegistrations
 
@@ -18,6 +20,8 @@ class WorkshopsConfig(AppConfig):
             covers=CountRegistrations.covers,
         )
         dossier.register_timeline(timeline)
+        message_kinds.register_all()
+        rounds.every(timedelta(minutes=1), "workshops due", due.settle_due)
         guard.append_only(
             "workshops.WaiverText",
             sentence="A waiver text is never changed or removed. Write a new version.",

@@ -6,9 +6,13 @@ from django import forms
 from django.conf import settings
 from django.utils.translation import gettext_lazy as _
 
+from outreach.places.models import Venue
 from outreach.workshops.arriving import TypedPerson
-from outreach.workshops.models import Workshop
+from outreach.workshops.models import MOST_BEYOND, Workshop
 from outreach.workshops.planning import PLANNED_FIELDS
+from outreach.workshops.postponing import NewDate
+
+NEW_DATE = ("held_on", "starts_at_time", "ends_at_time")
 
 
 class WorkshopForm(forms.ModelForm):
@@ -24,11 +28,27 @@ class WorkshopForm(forms.ModelForm):
             "starts_at_time": forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
             "ends_at_time": forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
             "note": forms.Textarea(attrs={"rows": 3}),
+            "sign_up_closes_at": forms.DateTimeInput(
+                attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M"
+            ),
+            "confirm_by_on": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+            "bring": forms.Textarea(attrs={"rows": 2}),
+            "bring_es": forms.Textarea(attrs={"rows": 2}),
+            "accessibility": forms.Textarea(attrs={"rows": 2}),
+            "accessibility_es": forms.Textarea(attrs={"rows": 2}),
         }
         help_texts = {
             "jurisdiction": _("The one whose filings count this workshop."),
             "seats": _("People, not households. Whoever comes after that is put on standby."),
             "bins_planned": _("How many bins you mean to bring; stock is checked against it."),
+            "is_public": _("It stands on the public list, and households sign themselves up."),
+            "sign_up_closes_at": _("Leave it empty to take sign-ups until the workshop starts."),
+            "confirm_by_on": _(
+                "Places that are not confirmed by that day go to people on standby. Leave it empty to ask "
+                "nobody to confirm."
+            ),
+            "bring": _("Residents read it, in the language of the page; so with accessibility."),
+            "accessibility": _("Steps, toilets, parking, hearing loop, how to get there without a car."),
         }
 
 
@@ -40,6 +60,45 @@ class ReasonForm(forms.Form):
         max_length=300,
         help_text=_("It is kept with the workshop and in its trail of changes."),
     )
+
+
+class JoinForm(forms.Form):
+    """How many people come, once two bookings are one."""
+
+    people = forms.IntegerField(
+        label=_("People in all"),
+        min_value=1,
+        max_value=1 + MOST_BEYOND,
+        help_text=_("Everyone of the household who comes, each counted once."),
+    )
+
+
+class PostponeForm(forms.Form):
+    """When and where a workshop takes place instead."""
+
+    held_on = forms.DateField(
+        label=_("New date"), widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+    )
+    starts_at_time = forms.TimeField(
+        label=_("Starts"), widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"), required=False
+    )
+    ends_at_time = forms.TimeField(
+        label=_("Ends"), widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"), required=False
+    )
+    venue = forms.ModelChoiceField(Venue.objects.all(), label=_("Venue"))
+    reason = forms.CharField(
+        label=_("Reason"),
+        max_length=300,
+        help_text=_("It is kept with the workshop. People are told the new day and place, not the reason."),
+    )
+
+    @classmethod
+    def of(cls, workshop: Workshop) -> dict[str, Any]:
+        """The form as it stands before anything is changed."""
+        return {name: getattr(workshop, name) for name in NEW_DATE} | {"venue": workshop.venue_id}
+
+    def new_date(self) -> NewDate:
+        return NewDate(**{name: self.cleaned_data[name] for name in (*NEW_DATE, "venue")})
 
 
 class HeadcountForm(forms.Form):

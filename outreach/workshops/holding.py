@@ -9,8 +9,8 @@ from django.utils.translation import gettext as _
 
 from outreach.staff import audit
 from outreach.staff.models import StaffMember
-from outreach.workshops import seats
-from outreach.workshops.models import Registration, Workshop
+from outreach.workshops import followers, offering, seats, telling
+from outreach.workshops.models import Offer, Registration, Workshop
 
 State = Workshop.State
 
@@ -33,6 +33,9 @@ def close(*, workshop: Workshop, by: StaffMember, at: datetime) -> Workshop:
         registration.state = Registration.State.MISSED
         registration.save(update_fields=["state"])
     seats.count(workshop)
+    for follower in followers.followers():
+        follower.closed(workshop, by, at)
+    telling.thanks(workshop, at)
     return _now(workshop, State.CLOSED)
 
 
@@ -47,12 +50,19 @@ def reopen(*, workshop: Workshop, reason: str, by: StaffMember, at: datetime) ->
 
 @transaction.atomic
 def cancel(*, workshop: Workshop, reason: str, by: StaffMember, at: datetime) -> Workshop:
-    """Call a workshop off and say why; its list stays, so that people can be told."""
+    """Call a workshop off and say why; everyone on its list is told, and the list stays."""
     workshop = seats.locked(workshop)
     _refuse_unless(workshop, State.PLANNED, State.HELD)
     _refuse_without(reason, _("Say why the workshop was cancelled."))
     if Registration.objects.at(workshop).who_came().exists():
         raise ValidationError(_("People came to this workshop. Undo their attendance before cancelling it."))
+    for offer in Offer.objects.at(workshop).open():
+        offering.end(offer, Offer.Outcome.WITHDRAWN, at)
+    for follower in followers.followers():
+        follower.called_off(workshop, at)
+    if timezone.localdate(at) <= workshop.held_on:
+        telling.called_off(workshop, at)
+    seats.count(workshop)
     return _now(workshop, State.CANCELLED, reason)
 
 

@@ -1,20 +1,32 @@
 """One person's place at one workshop: booked or on standby, came, missed, undone."""
 
 from datetime import datetime
+from typing import Protocol
 
 from django.db import transaction
 from django.utils import timezone
 
 from outreach.households.models import Household, Participant
 from outreach.staff.models import StaffMember
-from outreach.workshops import seats
+from outreach.workshops import giving_back, moving_up, offering, seats, taking_over
 from outreach.workshops.holding import held_now, refuse_if_settled
 from outreach.workshops.models import Registration, Workshop
 
 State = Registration.State
 
 
-def lives_outside(household: Household) -> bool:
+class Lives(Protocol):
+    """Where somebody lives, whatever carries it."""
+
+    @property
+    def jurisdiction_id(self) -> int | None: ...
+    @property
+    def zip_code(self) -> str: ...
+    @property
+    def city_name(self) -> str: ...
+
+
+def lives_outside(household: Household | Lives) -> bool:
     """We know where they live, and it is in no jurisdiction of the programme."""
     return household.jurisdiction_id is None and bool(household.zip_code or household.city_name)
 
@@ -26,13 +38,13 @@ def register(
     """Put a person on the list: booked while a place is free, else on standby, in order."""
     workshop = seats.locked(workshop)
     refuse_if_settled(workshop)
-    registration = _place_of(workshop, participant, at)
+    registration = place_of(workshop, participant, at)
     registration.state = state
-    if state == State.BOOKED and workshop.state == Workshop.State.PLANNED and not seats.is_free(workshop):
+    if state == State.BOOKED and workshop.state == Workshop.State.PLANNED and not seats.are_free(workshop):
         registration.state = State.STANDBY
     if registration.state == State.STANDBY:
         registration.standby_place = seats.next_standby_place(workshop)
-    return _settled(workshop, registration)
+    return _settled(workshop, registration, at)
 
 
 @transaction.atomic
@@ -46,7 +58,7 @@ def mark_attended(
     held_now(workshop, timezone.localdate(at))
     _arrive(registration, State.ATTENDED, at)
     registration.waiver_initials = waiver_initials or registration.waiver_initials
-    return _settled(workshop, registration)
+    return _settled(workshop, registration, at)
 
 
 @transaction.atomic
@@ -55,7 +67,7 @@ def mark_missed(*, registration: Registration, at: datetime, by: StaffMember) ->
     workshop, registration = _locked(registration)
     held_now(workshop, timezone.localdate(at))
     registration.state, registration.arrived_at, registration.standby_place = State.MISSED, None, None
-    return _settled(workshop, registration)
+    return _settled(workshop, registration, at)
 
 
 @transaction.atomic
@@ -68,9 +80,9 @@ def walk_in(*, workshop: Workshop, participant: Participant, at: datetime, by: S
     if known and known.came:
         return known
     on_the_list = known is not None and known.state != State.CANCELLED
-    registration = known or _fresh(workshop, participant, at)
+    registration = known or fresh(workshop, participant, at)
     _arrive(registration, State.ATTENDED if on_the_list else State.WALK_IN, at)
-    return _settled(workshop, registration)
+    return _settled(workshop, registration, at)
 
 
 @transaction.atomic
@@ -78,7 +90,10 @@ def cancel(*, registration: Registration, at: datetime, by: StaffMember) -> Regi
     """Give a place back; the first on standby moves up."""
     workshop, registration = _locked(registration)
     registration.state, registration.arrived_at, registration.standby_place = State.CANCELLED, None, None
-    return _settled(workshop, registration)
+    registration.save(update_fields=["state", "arrived_at", "standby_place"])
+    offering.withdraw(registration, at)
+    giving_back.after_a_person_left(registration, workshop, at)
+    return _settled(workshop, registration, at)
 
 
 @transaction.atomic
@@ -88,7 +103,7 @@ def undo(*, registration: Registration, at: datetime, by: StaffMember) -> Regist
     before = {State.ATTENDED: State.BOOKED, State.MISSED: State.BOOKED, State.WALK_IN: State.CANCELLED}
     registration.state = before.get(State(registration.state), registration.state)
     registration.arrived_at = None
-    return _settled(workshop, registration)
+    return _settled(workshop, registration, at)
 
 
 def _locked(registration: Registration) -> tuple[Workshop, Registration]:
@@ -98,13 +113,16 @@ def _locked(registration: Registration) -> tuple[Workshop, Registration]:
     return workshop, Registration.objects.with_people().get(pk=registration.pk)
 
 
-def _place_of(workshop: Workshop, participant: Participant, at: datetime) -> Registration:
+def place_of(workshop: Workshop, participant: Participant, at: datetime) -> Registration:
     """The row of a person who had cancelled and comes back, or a new one."""
     given_back = Registration.objects.at(workshop).of_person(participant).given_back().first()
-    return given_back or _fresh(workshop, participant, at)
+    if given_back is not None:
+        given_back.booking = None
+    return given_back or fresh(workshop, participant, at)
 
 
-def _fresh(workshop: Workshop, participant: Participant, at: datetime) -> Registration:
+def fresh(workshop: Workshop, participant: Participant, at: datetime) -> Registration:
+    """A place filled in but not saved."""
     household = participant.household
     return Registration(
         workshop=workshop,
@@ -120,9 +138,11 @@ def _arrive(registration: Registration, state: str, at: datetime) -> None:
     registration.state, registration.arrived_at, registration.standby_place = state, at, None
 
 
-def _settled(workshop: Workshop, registration: Registration) -> Registration:
+def _settled(workshop: Workshop, registration: Registration, at: datetime) -> Registration:
     registration.full_clean()
     registration.save()
+    if registration.came:
+        taking_over.arrived(registration, at)
     seats.count(workshop)
-    seats.move_up(workshop)
+    moving_up.move_up(workshop, at)
     return registration

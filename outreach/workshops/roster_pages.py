@@ -13,7 +13,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from outreach.households.models import Participant
 from outreach.staff.roles import WITH_CONTACT_DATA, may
-from outreach.workshops import arriving, registering, roster
+from outreach.workshops import answering_offers, arriving, registering, roster
 from outreach.workshops.finding_people import MOST_SHOWN, people_matching
 from outreach.workshops.forms import PersonForm
 from outreach.workshops.models import Registration, Workshop
@@ -23,6 +23,7 @@ STEPS: dict[str, Callable[..., Registration]] = {
     "missed": registering.mark_missed,
     "undo": registering.undo,
     "cancel": registering.cancel,
+    "book": answering_offers.book_from_standby,
 }
 PUT_KNOWN: dict[str, Callable[..., Registration]] = {
     "book": registering.register,

@@ -1,11 +1,15 @@
-"""Places at a workshop: who holds one, who stands by, and who moves up when one comes free.
+"""Places at a workshop: who holds one, who stands by, and whether any are left.
 
-All of it is called with the workshop locked.
+All of it is called with the workshop locked. Places that are offered are taken until the offer is over.
 """
+
+from datetime import datetime
 
 from django.db.models import F, Max
 
-from outreach.workshops.models import Registration, Workshop
+from outreach.workshops import followers, parties
+from outreach.workshops.models import Booking, Registration, Workshop
+from outreach.workshops.parties import Party
 
 
 def locked(workshop: Workshop) -> Workshop:
@@ -25,30 +29,40 @@ def taken(workshop: Workshop) -> int:
     return Workshop.objects.with_seated().values_list("seated", flat=True).get(pk=workshop.pk)
 
 
-def is_free(workshop: Workshop) -> bool:
-    """A place is left, and nobody waits for it."""
-    waiting = Registration.objects.at(workshop).on_standby().exists()
-    return workshop.booked_people < workshop.seats and not waiting
+def are_free(workshop: Workshop, places: int = 1) -> bool:
+    """So many places are left, and nobody waits whom they would do."""
+    room = workshop.seats - workshop.booked_people
+    return places <= room and not any(party.places <= room for party in parties.waiting(workshop))
 
 
 def next_standby_place(workshop: Workshop) -> int:
-    last = Registration.objects.at(workshop).on_standby().aggregate(last=Max("standby_place"))["last"]
-    return (last or 0) + 1
+    """Behind everyone who waits; bookings and single people stand in one line."""
+    lines = (Registration.objects.at(workshop).on_standby(), Booking.objects.at(workshop).on_standby())
+    return max(line.aggregate(last=Max("standby_place"))["last"] or 0 for line in lines) + 1
 
 
-def move_up(workshop: Workshop) -> list[Registration]:
-    """Give free places to whoever has stood by longest; only while the workshop is still to come."""
-    if workshop.state != Workshop.State.PLANNED:
-        return []
-    free = workshop.seats - workshop.booked_people
-    moved = list(Registration.objects.at(workshop).on_standby()[: max(free, 0)])
-    for registration in moved:
+def give(party: Party, at: datetime) -> None:
+    """Book the people of a party; whoever counts afterwards sees whether there is room."""
+    for registration in party.registrations:
         registration.state, registration.standby_place = Registration.State.BOOKED, None
         registration.full_clean()
         registration.save(update_fields=["state", "standby_place"])
-    if moved:
-        count(workshop)
-    return moved
+    if party.booking is not None:
+        party.booking.state, party.booking.standby_place = Booking.State.BOOKED, None
+        party.booking.full_clean()
+        party.booking.save(update_fields=["state", "standby_place"])
+
+
+def announce(party: Party, at: datetime) -> None:
+    """Tell the higher apps of a booking that holds its places by now."""
+    if party.booking is not None:
+        announce_booking(party.booking, at)
+
+
+def announce_booking(booking: Booking, at: datetime) -> None:
+    if booking.state == Booking.State.BOOKED:
+        for follower in followers.followers():
+            follower.seated(booking, at)
 
 
 def differing() -> list[str]:

@@ -2,7 +2,7 @@
 
 from django.urls import path, re_path
 
-from outreach.workshops import roster_pages, workshop_pages
+from outreach.workshops import booking_pages, public_pages, roster_pages, waiver_pages, workshop_pages
 
 HOW = r"(?P<how>book|walk-in)"
 
@@ -10,6 +10,19 @@ urlpatterns = [
     path("", workshop_pages.workshops, name="workshops"),
     path("add/", workshop_pages.workshop_add, name="workshop_add"),
     path("<int:workshop_id>/", workshop_pages.workshop, name="workshop"),
+    path("calendar/", public_pages.staff_calendar_address, name="staff_calendar_address"),
+    path("waiver/", waiver_pages.waiver_texts, name="waiver_texts"),
+    path("<int:workshop_id>/bookings/", booking_pages.workshop_bookings, name="workshop_bookings"),
+    path("<int:workshop_id>/postpone/", booking_pages.workshop_postpone, name="workshop_postpone"),
+    re_path(
+        r"^bookings/(?P<booking_id>\d+)/(?P<step>confirm|give-back|book)/$",
+        booking_pages.booking_step,
+        name="booking_step",
+    ),
+    path("bookings/<int:booking_id>/join/<int:other_id>/", booking_pages.booking_join, name="booking_join"),
+    re_path(
+        r"^offers/(?P<offer_id>\d+)/(?P<answer>yes|no)/$", booking_pages.offer_answer, name="offer_answer"
+    ),
     path("<int:workshop_id>/edit/", workshop_pages.workshop_edit, name="workshop_edit"),
     path("<int:workshop_id>/headcount/", workshop_pages.workshop_headcount, name="workshop_headcount"),
     re_path(
@@ -31,7 +44,7 @@ urlpatterns = [
         name="workshop_person_put",
     ),
     re_path(
-        r"^registrations/(?P<registration_id>\d+)/(?P<step>attended|missed|undo|cancel)/$",
+        r"^registrations/(?P<registration_id>\d+)/(?P<step>attended|missed|undo|cancel|book)/$",
         roster_pages.registration_step,
         name="registration_step",
     ),

@@ -4,20 +4,21 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('workshops', '0007_bookings_hold_seats'),
+        ("workshops", "0007_bookings_hold_seats"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='booking',
-            name='is_outside_area',
-            field=models.BooleanField(default=False, verbose_name='typed an address outside the places served'),
+            model_name="booking",
+            name="is_outside_area",
+            field=models.BooleanField(
+                default=False, verbose_name="typed an address outside the places served"
+            ),
         ),
         migrations.AddField(
-            model_name='booking',
-            name='typed_name',
-            field=models.CharField(default='', max_length=200, verbose_name='name as typed'),
+            model_name="booking",
+            name="typed_name",
+            field=models.CharField(default="", max_length=200, verbose_name="name as typed"),
         ),
     ]

@@ -26,6 +26,10 @@ class WorkshopQuerySet(models.QuerySet["Workshop"]):
     def coming(self, on: date) -> "WorkshopQuerySet":
         return self.filter(held_on__gte=on).exclude(state=Workshop.State.CANCELLED).order_by("held_on")
 
+    def from_day(self, on: date) -> "WorkshopQuerySet":
+        """That day's and later ones, also cancelled, the first first."""
+        return self.filter(held_on__gte=on).order_by("held_on", "starts_at_time")
+
     def took_place(self) -> "WorkshopQuerySet":
         return self.filter(state__in=(Workshop.State.HELD, Workshop.State.CLOSED))
 
@@ -66,7 +70,7 @@ class WorkshopQuerySet(models.QuerySet["Workshop"]):
 
     def with_names(self) -> "WorkshopQuerySet":
         """With the names of venue and jurisdiction at hand."""
-        return self.select_related("venue", "jurisdiction")
+        return self.select_related("venue__jurisdiction", "jurisdiction", "postponed_from_venue")
 
     def with_people(self) -> "WorkshopQuerySet":
         """Each with `people_on_list`, `people_came` and `people_standby`, and its venue at hand."""
