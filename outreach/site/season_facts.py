@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from outreach.bins import running_short
-from outreach.bins.models import BinModel, RuleException
+from outreach.bins.models import BinModel, Promise, RuleException
 from outreach.filings import due
 from outreach.followup import waves
 from outreach.followup.models import Answer
@@ -69,6 +69,7 @@ def _sentence(
         first = shortages[0]
         words = _("bins will run out on %(day)s") % {"day": date_format(first.runs_out_on, "j F")}
         yield Point(words=words, url=reverse("bins"), kind="soon")
+    yield from _owed()
     owing = waves.due(on=on).count()
     words = ngettext("%(count)d household owes an answer", "%(count)d households owe an answer", owing)
     yield Point(words=words % {"count": owing}, url=reverse("followup"))
@@ -85,6 +86,19 @@ def _sentence(
             url=reverse("filings"),
             kind="soon",
         )
+
+
+def _owed() -> Iterator[Point]:
+    """Bins that households went home without."""
+    first = Promise.objects.owed().values_list("promised_for_on", flat=True).first()
+    if first is None:
+        return
+    count = Promise.objects.owed().count()
+    words = ngettext(
+        "%(count)d bin is owed, by %(day)s", "%(count)d bins are owed, the first by %(day)s", count
+    )
+    said = words % {"count": count, "day": date_format(first, "j F")}
+    yield Point(words=said, url=reverse("owed_bins"), kind="soon")
 
 
 def _waiting() -> Iterator[Point]:
