@@ -6,7 +6,8 @@ from datetime import datetime
 
 from django.conf import settings
 from django.db import models
-from django.db.models import F, Q
+from django.db.models import F, Max, Q
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 
@@ -53,6 +54,10 @@ class MessageQuerySet(models.QuerySet["Message"]):
             | Q(state=Message.State.LEASED, lease_until_at__lt=at)
         )
 
+    def later_than(self, at: datetime) -> "MessageQuerySet":
+        """Those that wait for a later hour."""
+        return self.of_use(at).filter(state=Message.State.QUEUED, next_try_at__gt=at)
+
     def of_use(self, at: datetime) -> "MessageQuerySet":
         return self.filter(Q(useless_after__isnull=True) | Q(useless_after__gt=at))
 
@@ -62,9 +67,16 @@ class MessageQuerySet(models.QuerySet["Message"]):
             Q(state=Message.State.QUEUED) | Q(state=Message.State.LEASED, lease_until_at__lt=at)
         )
 
+    def tried(self, message: "Message") -> "MessageQuerySet":
+        """This message, as long as nobody has begun another attempt."""
+        return self.filter(pk=message.pk, attempts=message.attempts)
+
+    def not_told(self) -> "MessageQuerySet":
+        return self.exclude(state__in=Message.TOLD)
+
     def held(self, message: "Message") -> "MessageQuerySet":
         """This message, as long as whoever began this attempt still has it."""
-        return self.filter(pk=message.pk, state=Message.State.LEASED, attempts=message.attempts)
+        return self.tried(message).filter(state=Message.State.LEASED)
 
     def to_follow_up(self) -> "MessageQuerySet":
         """Those that somebody was told and whose kind has not heard of it yet."""
@@ -214,6 +226,11 @@ class Message(models.Model):
         return [way for way, address in ways if address] or [self.Channel.NONE]
 
     @property
+    def why(self) -> str:
+        """What went wrong, in the reader's language where it is a sentence of ours."""
+        return gettext(self.last_error) if self.last_error else ""
+
+    @property
     def was_told(self) -> bool:
         return self.state in self.TOLD
 
@@ -231,6 +248,14 @@ class TextVersionQuerySet(models.QuerySet["TextVersion"]):
 
     def newest_first(self) -> "TextVersionQuerySet":
         return self.order_by("-version")
+
+    def with_writers(self) -> "TextVersionQuerySet":
+        return self.select_related("written_by")
+
+    def newest(self) -> dict[tuple[str, str], int]:
+        """The newest version of each kind in each language that anyone has worded anew."""
+        rows = self.order_by().values_list("kind", "language").annotate(newest=Max("version"))
+        return {(kind, language): version for kind, language, version in rows}
 
 
 class TextVersion(models.Model):

@@ -57,3 +57,11 @@ def _links(request: HttpRequest) -> list[LanguageLink]:
         if code != translation.get_language():
             links.append(LanguageLink(code, name, query.urlencode()))
     return links
+
+
+def languages() -> list[tuple[str, str]]:
+    """The languages residents are written to, each in its own words, for a choice."""
+    return [
+        (code, translation.get_language_info(code)["name_local"].capitalize())
+        for code, _n in settings.LANGUAGES
+    ]

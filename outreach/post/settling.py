@@ -19,13 +19,17 @@ UNWANTED = gettext_noop("Its reader wants no reminders.")
 TOO_LATE = gettext_noop("Its time was over before its reader was told.")
 
 
-def note_told(*, message: Message, state: State, at: datetime, by: StaffMember | None = None) -> None:
-    """It was sent, said or printed; then whatever counts from that is set."""
-    Message.objects.numbered([message.pk]).update(
+def note_told(
+    *, message: Message, still: MessageQuerySet, state: State, at: datetime, by: StaffMember | None = None
+) -> bool:
+    """It was sent, said or printed, if it is `still` among those; then whatever counts from that is set."""
+    noted = still.numbered([message.pk]).update(
         state=state, settled_at=at, settled_by=by, lease_until_at=None, last_error=""
     )
-    message.refresh_from_db()
-    follow_up(message)
+    if noted:
+        message.refresh_from_db()
+        follow_up(message)
+    return bool(noted)
 
 
 def follow_up(message: Message) -> None:
