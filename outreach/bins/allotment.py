@@ -81,7 +81,10 @@ def _merged(together: Allotment, alone: Allotment) -> Allotment:
 
 def _fold(in_turn: Sequence[Handout], circumstances: Circumstances, book: RuleBook) -> dict[UUID, Allotment]:
     held = [Held(day) for day in circumstances.carried_on]
-    replacements = {one.replaces_id: one for one in in_turn if one.replaces_id and one.voided_at is None}
+    replacements = defaultdict(list)
+    for one in in_turn:
+        if one.replaces_id and one.voided_at is None:
+            replacements[one.replaces_id].append(one)
     verdicts: dict[UUID, Allotment] = {}
     for handout in in_turn:
         rule = book.in_force(circumstances.jurisdiction_id, handout.handed_on)
@@ -95,14 +98,13 @@ def _fold(in_turn: Sequence[Handout], circumstances: Circumstances, book: RuleBo
     return verdicts
 
 
-def _all_back_on(handout: Handout, replacements: Mapping[int, Handout]) -> date | None:
-    """The day on which a bin and all that replaced it were back; none while one of them is in use."""
-    days = [handout.returned_on]
-    while handout.pk in replacements:
-        handout = replacements[handout.pk]
-        days.append(handout.returned_on)
-    known = [day for day in days if day is not None]
-    return max(known) if len(known) == len(days) else None
+def _all_back_on(handout: Handout, replacements: Mapping[int, Sequence[Handout]]) -> date | None:
+    """The day on which a bin and all that replaced it were back or scrapped; none while one of them is out."""
+    chain = [handout]
+    for one in chain:
+        chain += replacements.get(one.pk, ())
+    known = [one.returned_on for one in chain if one.returned_on is not None]
+    return max(known) if len(known) == len(chain) else None
 
 
 def _verdict(

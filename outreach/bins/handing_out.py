@@ -183,7 +183,7 @@ def replace(
     facts |= {"household": handout.household, "handed_on": replaced_on, "replaces": handout}
     new = hand_out(from_place=from_place, by=by, at=at, **facts)
     if old_bin_to is not None:
-        _come_back(handout, old_bin_to, replaced_on, Recorder(by, at))
+        take_back(handout=handout, to_place=old_bin_to, taken_back_on=replaced_on, by=by, at=at)
     return new
 
 
@@ -191,13 +191,17 @@ def replace(
 def take_back(
     *, handout: Handout, to_place: StockPlace, taken_back_on: date, by: StaffMember, at: datetime
 ) -> Handout:
-    """A household brought its bin back, to a store or to scrap: its stay ends unless another bin is in use."""
+    """A household brought its bin back, to a store or to scrap: its stay ends unless another bin is in use.
+
+    So a broken bin that was replaced and will never come is declared scrapped. Its place in the rule is free
+    again once it and all that replaced it are gone, where the rule gives it back.
+    """
     root = _locked(handout.household)
     handout = Handout.objects.select_for_update(of=("self",)).get(pk=handout.pk)
+    if handout.returned_on is not None and handout.replaced_by.standing().exists():
+        raise ValidationError(_("This bin came back when another replaced it. Take back the one in use."))
     if handout.voided_at is not None or handout.returned_on is not None:
         raise ValidationError(_("This bin has already come back, or its handout was voided."))
-    if handout.movements.filter(why=StockMovement.Why.TAKEN_BACK).exists():
-        raise ValidationError(_("This bin came back when another replaced it. Take back the one in use."))
     handout.returned_on = taken_back_on
     handout.full_clean()
     handout.save(update_fields=["returned_on"])

@@ -110,6 +110,6 @@ def test_a_second_slot_is_numbered_in_the_order_of_the_days():
 def test_a_rule_never_reaches_back_over_bins_already_handed_out():
     give(make_household(), "2025-05-09")
 
-    with pytest.raises(Exception, match="1 bins were handed out since that day"):
+    with pytest.raises(Exception, match="1 bin was handed out since that day"):
         ruling.add_version(version=RuleVersion(in_force_from_on=day("2025-05-01"), slots=2))
     ruling.add_version(version=RuleVersion(in_force_from_on=day("2025-05-10"), slots=2))

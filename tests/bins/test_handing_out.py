@@ -1,13 +1,15 @@
 """Handing out, replacing, taking back and voiding, one household at a time."""
 
 import datetime
+import importlib
 
 import pytest
+from django.apps import apps
 from django.core.exceptions import ValidationError
 
 from outreach.bins import handing_out, ledger, moving_out
 from outreach.bins.eligibility import standing_of
-from outreach.bins.models import Handout, RuleException, Stay, StockBalance, StockPlace
+from outreach.bins.models import CarriedBin, Handout, RuleException, Stay, StockBalance, StockPlace
 from outreach.bins.models.handouts import NO_END_DAY
 from tests.factories.bins import make_bin_model, make_rule, make_stock_place
 from tests.factories.households import make_household
@@ -227,6 +229,89 @@ def test_a_bin_that_came_back_when_it_was_replaced_is_not_taken_back_again(scene
         _take_back(first, scene, on=days(5))
 
     assert on_hand() == 4
+
+
+@pytest.mark.parametrize("kind", ["scrap", "store"])
+def test_a_replacement_that_comes_back_frees_the_place_where_the_old_bin_came_back_before(scene, kind):
+    make_rule(return_frees_slot=True, in_force_from_on=datetime.date(2025, 1, 2))
+    household = make_household()
+    first = handing_out.hand_out(household=household, handed_on=DAY, **scene)
+    old_to = StockPlace.objects.end("scrap") if kind == "scrap" else scene["from_place"]
+    new = handing_out.replace(handout=first, replaced_on=days(3), old_bin_to=old_to, **_but_model(scene))
+
+    with pytest.raises(ValidationError, match="had its bin on 9 May 2025"):
+        handing_out.hand_out(household=household, handed_on=days(9), **scene)
+    _take_back(new, scene, on=days(10))
+
+    assert handing_out.hand_out(household=household, handed_on=days(11), **scene).slot == 1
+
+
+def test_a_broken_bin_that_never_came_holds_the_place_until_it_is_declared_scrapped(scene):
+    make_rule(return_frees_slot=True, in_force_from_on=datetime.date(2025, 1, 2))
+    household = make_household()
+    first = handing_out.hand_out(household=household, handed_on=DAY, **scene)
+    new = handing_out.replace(handout=first, replaced_on=days(3), **_but_model(scene))
+    _take_back(new, scene, on=days(10))
+
+    with pytest.raises(ValidationError, match="had its bin on 9 May 2025"):
+        handing_out.hand_out(household=household, handed_on=days(11), **scene)
+    handing_out.take_back(
+        handout=first,
+        to_place=StockPlace.objects.end("scrap"),
+        taken_back_on=days(12),
+        by=scene["by"],
+        at=AT,
+    )
+
+    assert handing_out.hand_out(household=household, handed_on=days(13), **scene).slot == 1
+
+
+def test_both_bins_that_replaced_one_must_be_gone(scene):
+    make_rule(return_frees_slot=True, in_force_from_on=datetime.date(2025, 1, 2))
+    household = make_household()
+    first = handing_out.hand_out(household=household, handed_on=DAY, **scene)
+    lid = handing_out.replace(handout=first, replaced_on=days(3), **_but_model(scene))
+    door = handing_out.replace(handout=first, replaced_on=days(4), **_but_model(scene))
+
+    for gone in (first, door):
+        _take_back(gone, scene, on=days(6))
+    with pytest.raises(ValidationError, match="had its bin on 9 May 2025"):
+        handing_out.hand_out(household=household, handed_on=days(7), **scene)
+    _take_back(lid, scene, on=days(8))
+
+    assert handing_out.hand_out(household=household, handed_on=days(9), **scene).slot == 1
+
+
+def test_a_bin_that_came_back_does_not_come_along_to_the_new_address(scene):
+    household, elsewhere = make_household(), make_household()
+    first = handing_out.hand_out(household=household, handed_on=DAY, **scene)
+    new = handing_out.replace(
+        handout=first, replaced_on=days(3), old_bin_to=scene["from_place"], **_but_model(scene)
+    )
+
+    moving_out.move_out(
+        household=household,
+        on=days(9),
+        bin_after="came_along",
+        new_household=elsewhere,
+        by=scene["by"],
+        at=AT,
+    )
+
+    carried = CarriedBin.objects.filter(household=elsewhere)
+    assert list(carried.values_list("handout", flat=True)) == [new.pk]
+
+
+def test_what_only_the_ledger_knew_is_said_by_the_handout_since(scene):
+    first = handing_out.hand_out(household=make_household(), handed_on=DAY, **scene)
+    back_to = scene["from_place"]
+    new = handing_out.replace(handout=first, replaced_on=days(3), old_bin_to=back_to, **_but_model(scene))
+    Handout.objects.filter(pk=first.pk).update(returned_on=None)
+
+    migration = importlib.import_module("outreach.bins.migrations.0009_bins_that_came_back_when_replaced")
+    migration.say_the_day(apps, None)
+
+    assert dict(Handout.objects.values_list("pk", "returned_on")) == {first.pk: days(3), new.pk: None}
 
 
 def _but_model(scene):
