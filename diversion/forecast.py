@@ -20,10 +20,18 @@ RATE, UPTAKE, QUITTING = "kilograms per household-week", "bins handed out of bin
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlannedWorkshop:
-    """A workshop to come: in which month of the year, the first being 0, and how many bins it brings."""
+    """Bins that go out in a month of the year, the first being 0: brought to a workshop to come, or known to be gone.
+
+    Parameters
+    ----------
+    month, bins : int
+    are_out : bool
+        The bins went home already, so that there is no uptake to guess.
+    """
 
     month: int
     bins: int
+    are_out: bool = False
 
     def __post_init__(self) -> None:
         require_within("month", self.month, 0)
@@ -146,7 +154,10 @@ def _handed_out(basis: ForecastBasis, workshops: Sequence[PlannedWorkshop], desi
         return []
     scores = design.normals_beside(UPTAKE, len(workshops))
     shares = np.clip(basis.uptake + basis.uptake_sd * scores, 0, 1)
-    return [workshop.bins * share for workshop, share in zip(workshops, shares, strict=True)]
+    return [
+        np.full_like(share, workshop.bins) if workshop.are_out else workshop.bins * share
+        for workshop, share in zip(workshops, shares, strict=True)
+    ]
 
 
 def _share_of_month(handed_out_in: int, month: int, quitting: Array) -> Array:

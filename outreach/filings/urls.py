@@ -2,10 +2,11 @@
 
 from django.urls import path
 
-from outreach.filings import downloads, views
+from outreach.filings import downloads, forecast_pages, views
 
 urlpatterns = [
     path("", views.filings, name="filings"),
+    path("ahead/", forecast_pages.year_ahead, name="year_ahead"),
     path("begin/", views.begin, name="filing_begin"),
     path("drafts/<int:pk>/", views.draft, name="filing_draft"),
     path("drafts/<int:pk>/submit/", views.submit, name="filing_submit"),
@@ -19,5 +20,6 @@ urlpatterns = [
     path("<int:pk>/recomputing/file/", downloads.live_file, name="filing_live_file"),
     path("<int:pk>/pack/", downloads.pack, name="filing_pack"),
     path("<int:pk>/pack/file/", downloads.pack_file, name="filing_pack_file"),
+    path("<int:pk>/open-data/", downloads.data_package, name="filing_data_package"),
     path("<int:pk>/figures/", downloads.figures, name="filing_figures"),
 ]

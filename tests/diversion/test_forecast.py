@@ -99,3 +99,10 @@ def test_the_same_seed_gives_the_same_fan():
 def test_numbers_outside_their_range_are_refused(make):
     with pytest.raises(OutOfRange):
         make()
+
+
+def test_bins_that_are_out_already_count_whole():
+    """By hand: all 50 bins from the middle of the month, whatever the uptake of workshops."""
+    (tonnes,) = ends(make_basis(uptake_sd=0.3), [PlannedWorkshop(month=0, bins=50, are_out=True)], months=1)
+
+    assert tonnes == pytest.approx([(100 + 25) * 3 * WEEKS / 1000] * 5)

@@ -48,7 +48,15 @@ class Words:
     role: str = "label"
 
 
-Mark = Rectangle | Stroke | Words
+@dataclass(frozen=True, slots=True)
+class Area:
+    """A filled band by its role, its corners in order."""
+
+    corners: tuple[tuple[float, float], ...]
+    role: str
+
+
+Mark = Rectangle | Stroke | Words | Area
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

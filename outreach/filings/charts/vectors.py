@@ -2,10 +2,10 @@
 
 from django.utils.html import escape, format_html
 from django.utils.safestring import SafeString, mark_safe
-from reportlab.graphics.shapes import Drawing, Line, Rect, String
+from reportlab.graphics.shapes import Drawing, Line, Polygon, Rect, String
 from reportlab.lib.colors import HexColor, white
 
-from outreach.filings.charts.layout import TEXT_SIZE, Layout, Mark, Rectangle, Stroke, lay_out
+from outreach.filings.charts.layout import TEXT_SIZE, Area, Layout, Mark, Rectangle, Stroke, lay_out
 from outreach.filings.report import Chart
 
 MOSS, SLATE, INK, RULE = (HexColor(one) for one in ("#2C5A3B", "#264D73", "#1F1A14", "#8C8271"))
@@ -16,16 +16,21 @@ STROKES = {
     "limit": (SLATE, 0.9),
     "curve": (MOSS, 2.2),
 }
+BANDS = {"band-outer": HexColor("#D5E0D3"), "band-inner": HexColor("#A9C2A6")}
 
 
 def svg_of(chart: Chart) -> SafeString:
     """SVG for inside a page; its colours come from the page's stylesheet by class, so dark pages work too."""
-    layout = lay_out(chart)
+    return svg_of_layout(lay_out(chart), alt=chart.alt)
+
+
+def svg_of_layout(layout: Layout, *, alt: str) -> SafeString:
+    """The same from marks that are laid out already; `alt` says what the picture shows."""
     marks = mark_safe("".join(_svg(mark) for mark in layout.marks))  # noqa: S308
     return format_html(
         '<svg class="chart-drawing" role="img" aria-label="{}" viewBox="-2 0 {} {}" '
         'xmlns="http://www.w3.org/2000/svg" font-size="{}">{}</svg>',
-        chart.alt,
+        alt,
         f"{layout.width + 4:g}",
         f"{layout.height:g}",
         f"{TEXT_SIZE:g}",
@@ -44,6 +49,9 @@ def _svg(mark: Mark) -> str:
             f'<line class="chart-{mark.role}" x1="{mark.x1:.1f}" y1="{mark.y1:.1f}" '
             f'x2="{mark.x2:.1f}" y2="{mark.y2:.1f}"/>'
         )
+    if isinstance(mark, Area):
+        corners = " ".join(f"{x:.1f},{y:.1f}" for x, y in mark.corners)
+        return f'<polygon class="chart-{mark.role}" points="{corners}"/>'
     return (
         f'<text class="chart-{mark.role}" x="{mark.x:.1f}" y="{mark.y:.1f}" '
         f'text-anchor="{mark.anchor}">{escape(mark.text)}</text>'
@@ -61,7 +69,7 @@ def drawing_of(chart: Chart, *, face: str, bold_face: str, width: float) -> Draw
     return drawing
 
 
-def _shape(mark: Mark, layout: Layout, *, face: str, bold_face: str) -> Rect | Line | String:
+def _shape(mark: Mark, layout: Layout, *, face: str, bold_face: str) -> Rect | Line | String | Polygon:
     if isinstance(mark, Rectangle):
         return Rect(
             mark.x,
@@ -81,6 +89,9 @@ def _shape(mark: Mark, layout: Layout, *, face: str, bold_face: str) -> Rect | L
             strokeColor=colour,
             strokeWidth=thick,
         )
+    if isinstance(mark, Area):
+        flat = [place for x, y in mark.corners for place in (x, layout.height - y)]
+        return Polygon(flat, fillColor=BANDS[mark.role], strokeColor=None)
     return String(
         mark.x,
         layout.height - mark.y,

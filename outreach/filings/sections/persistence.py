@@ -97,7 +97,7 @@ def _active(households: int, words: str, one: GoingOn) -> tuple[Cell, ...]:
 
 
 def _shown(curve: Curve) -> list[CurvePoint]:
-    """The points where the curve steps down, up to three years; a curve that never does shows where it was looked at."""
+    """The points where the curve steps down, up to three years; of one that never does, the first."""
     shown: list[CurvePoint] = []
     for point in curve.points:
         if point.months <= CURVE_MONTHS and (not shown or point.share < shown[-1].share):
