@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from outreach.staff import audit
 from outreach.staff.models import StaffMember
 from outreach.workshops import followers, offering, seats, telling
-from outreach.workshops.models import Offer, Registration, Workshop
+from outreach.workshops.models import Booking, Offer, Registration, Workshop
 
 State = Workshop.State
 
@@ -33,6 +33,8 @@ def close(*, workshop: Workshop, by: StaffMember, at: datetime) -> Workshop:
         registration.state = Registration.State.MISSED
         registration.save(update_fields=["state"])
     seats.count(workshop)
+    # Residents are told that what would help them take part is kept until then.
+    Booking.objects.at(workshop).update(needs="")
     for follower in followers.followers():
         follower.closed(workshop, by, at)
     telling.thanks(workshop, at)
