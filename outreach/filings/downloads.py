@@ -12,7 +12,8 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
 from outreach.filings import jobs, shown
-from outreach.filings.documents.files import WRITERS, file_name, live_file_name, pack_name
+from outreach.filings.data_package import write_data_package
+from outreach.filings.documents.files import WRITERS, file_name, live_file_name, open_data_name, pack_name
 from outreach.filings.documents.live.book import NothingToRecompute, write_live_workbook
 from outreach.filings.models import Filing
 from outreach.staff.jobs import queue
@@ -68,6 +69,17 @@ def _stored(path: str, name: str) -> FileResponse:
     if not default_storage.exists(path):
         raise Http404(_("It has not been made yet. Ask for it on the page of the filing."))
     return FileResponse(default_storage.open(path), as_attachment=True, filename=name)
+
+
+@require_GET
+@may(*READERS)
+def data_package(request: HttpRequest, pk: int) -> FileResponse:
+    """Aggregates for an open-data site, small counts merged."""
+    filing = get_object_or_404(Filing, pk=pk)
+    target = io.BytesIO()
+    write_data_package(filing, target)
+    target.seek(0)
+    return FileResponse(target, as_attachment=True, filename=open_data_name(filing))
 
 
 @require_POST

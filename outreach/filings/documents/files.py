@@ -30,6 +30,11 @@ def pack_name(filing: Filing) -> str:
     return file_name(filing, "zip").replace(".zip", "-pack.zip")
 
 
+def open_data_name(filing: Filing) -> str:
+    """Of the package for an open-data site."""
+    return file_name(filing, "zip").replace(".zip", "-open-data.zip")
+
+
 def write_documents(filing: Filing, folder: Path) -> Iterator[Path]:
     """Write PDF, workbooks and figures; yields each path when it is written."""
     folder.mkdir(parents=True, exist_ok=True)
