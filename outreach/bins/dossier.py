@@ -9,12 +9,12 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from outreach.bins import eligibility
-from outreach.bins.models import CarriedBin, Handout, Stay
+from outreach.bins.models import CarriedBin, Handout, Pause, Stay
 from outreach.bins.models.handouts import NO_END_DAY
 from outreach.households.dossier import Action, Entry
 from outreach.households.models import Household
 from outreach.staff.models import StaffMember
-from outreach.staff.roles import WITH_CONTACT_DATA
+from outreach.staff.roles import OFFICE, WITH_CONTACT_DATA
 
 
 def timeline(household: Household) -> Iterator[Entry]:
@@ -28,6 +28,13 @@ def timeline(household: Household) -> Iterator[Entry]:
             url=reverse("household", args=[carried.handout.household_id]),
             mark="in_use",
         )
+    for pause in Pause.objects.standing().counted_for(household):
+        url = reverse("pause", args=[pause.pk])
+        known = str(pause.get_known_from_display())
+        words = _("Paused") if pause.until_on else _("Stopped using the bin")
+        yield Entry(on=pause.from_on, words=words, url=url, mark="stopped", detail=known)
+        if pause.until_on:
+            yield Entry(on=pause.until_on, words=_("In use again"), url=url, mark="in_use")
 
 
 def _of_handout(handout: Handout) -> Iterator[Entry]:
@@ -55,10 +62,12 @@ def _remark(handout: Handout) -> str:
 
 
 def actions(household: Household, member: StaffMember) -> Iterator[Action]:
-    """Handing out and moving out, for those who do these."""
+    """Handing out and moving out, for those who do these; the office records a pause."""
     if member.role not in WITH_CONTACT_DATA or household.merged_into_id or household.ended_on:
         return
     yield Action(words=_("Hand out a bin"), url=reverse("hand_out", args=[household.pk]))
+    if member.role in OFFICE:
+        yield Action(words=_("They stopped or paused"), url=reverse("pause_add", args=[household.pk]))
     yield Action(words=_("They moved out"), url=reverse("move_out", args=[household.pk]), is_undoing=True)
 
 

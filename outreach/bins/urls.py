@@ -7,6 +7,7 @@ from outreach.bins import (
     handout_step_pages,
     model_pages,
     order_pages,
+    pause_pages,
     owed_pages,
     rule_pages,
     shelf_pages,
@@ -49,5 +50,7 @@ urlpatterns = [
     path("owed/", owed_pages.owed_bins, name="owed_bins"),
     path("owed/<int:promise_id>/let-go/", owed_pages.owed_let_go, name="owed_let_go"),
     path("households/<int:household_id>/owe/<int:workshop_id>/", owed_pages.owe_bin, name="owe_bin"),
+    path("households/<int:household_id>/pause/", pause_pages.pause_add, name="pause_add"),
+    path("pauses/<int:pause_id>/", pause_pages.pause, name="pause"),
     path("households/<int:household_id>/move-out/", handout_step_pages.move_out, name="move_out"),
 ]

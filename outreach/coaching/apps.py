@@ -1,4 +1,7 @@
+from datetime import timedelta
+
 from django.apps import AppConfig
+from django.utils.translation import gettext_lazy as _
 
 
 class CoachingConfig(AppConfig):
@@ -6,9 +9,33 @@ class CoachingConfig(AppConfig):
     label = "coaching"
 
     def ready(self) -> None:
-        from outreach.coaching import local_rules
-        from outreach.coaching.merging import CountHelp
-        from outreach.households import merging
+        from outreach.coaching import local_rules, message_kinds, outcomes
+        from outreach.staff import rounds
 
         local_rules.browns_per_green()
+        message_kinds.register()
+        rounds.every(timedelta(hours=1), "outcomes of help", outcomes.ask_due)
+        self._fill_lower_apps()
+
+    def _fill_lower_apps(self) -> None:
+        from outreach.coaching import dossier
+        from outreach.coaching.merging import CountHelp
+        from outreach.households import dossier as households
+        from outreach.households import merging
+        from outreach.places import set_up
+        from outreach.staff import shortcuts
+        from outreach.staff.roles import WITH_CONTACT_DATA
+
         merging.register("coaching", CountHelp(), covers=CountHelp.covers)
+        households.register_timeline(dossier.timeline)
+        households.register_action(dossier.actions)
+        households.register_panel("coaching/staff/panel.html", dossier.panel)
+        set_up.register(
+            _("Local rules"),
+            "local_rules",
+            about=_("What each jurisdiction asks of a compost bin, where that was read, and whom to call."),
+        )
+        shortcuts.register("handout", _("Print the sheet for it"), "handout_sheet", WITH_CONTACT_DATA)
+        shortcuts.register(
+            "workshop", _("Sheets for those who took a bin"), "workshop_sheets", WITH_CONTACT_DATA
+        )

@@ -16,6 +16,23 @@ from outreach.coaching.families import Ground, Space, Suitability, Sun, Verdict
 LEAST_GALLONS, MOST_GALLONS = 6, 1300
 
 
+def gallons_field() -> forms.FloatField:
+    """The size of a bin, in the gallons that its label says."""
+    return forms.FloatField(
+        label=gettext_lazy("Size of the bin in gallons"),
+        required=False,
+        min_value=LEAST_GALLONS,
+        max_value=MOST_GALLONS,
+        help_text=gettext_lazy("On its label. Not chosen yet: leave empty."),
+        widget=forms.NumberInput(attrs={"step": "any", "inputmode": "decimal"}),
+        error_messages={
+            "invalid": gettext_lazy("Write the gallons in figures, such as 80."),
+            "min_value": gettext_lazy("That is too small for a bin. Give %(limit_value)s gallons or more."),
+            "max_value": gettext_lazy("That is too large for a home. Give %(limit_value)s gallons or less."),
+        },
+    )
+
+
 class WhichBinForm(forms.Form):
     """Ground, sun, space, how the bin will be tended, and what a week brings."""
 
@@ -72,19 +89,7 @@ class WhichBinForm(forms.Form):
         help_text=gettext_lazy("In an average week of the year. Nothing: leave empty."),
     )
     yard_container = container_field("five-gallon-bucket")
-    bin_gallons = forms.FloatField(
-        label=gettext_lazy("Size of the bin in gallons"),
-        required=False,
-        min_value=LEAST_GALLONS,
-        max_value=MOST_GALLONS,
-        help_text=gettext_lazy("On its label. Not chosen yet: leave empty."),
-        widget=forms.NumberInput(attrs={"step": "any", "inputmode": "decimal"}),
-        error_messages={
-            "invalid": gettext_lazy("Write the gallons in figures, such as 80."),
-            "min_value": gettext_lazy("That is too small for a bin. Give %(limit_value)s gallons or more."),
-            "max_value": gettext_lazy("That is too large for a home. Give %(limit_value)s gallons or less."),
-        },
-    )
+    bin_gallons = gallons_field()
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -16,6 +16,7 @@ PLACES: tuple[tuple[str | Promise, str], ...] = (
     (_("Households"), "households"),
     (_("Bins"), "bins"),
     (_("Follow-up"), "followup"),
+    (_("Help"), "help"),
     (_("Paperwork"), "intake"),
     (_("Filings"), "filings"),
     (_("Set-up"), "set_up"),

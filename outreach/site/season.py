@@ -15,6 +15,7 @@ def season(request: StaffRequest) -> HttpResponse:
     context = {
         "facts": season_facts(on=timezone.localdate(), at=timezone.now()),
         "is_office": request.user.role in OFFICE,
+        "today": timezone.localdate(),
         "reads_trail": request.user.role in WHOLE_TRAIL_READERS,
     }
     return render(request, "site/season.html", context)

@@ -11,6 +11,7 @@ from django.utils.translation import ngettext
 
 from outreach.bins import running_short
 from outreach.bins.models import BinModel, Promise, RuleException
+from outreach.coaching.models import HelpRequest, HelpRequestQuerySet
 from outreach.filings import due
 from outreach.followup import waves
 from outreach.followup.models import Answer
@@ -40,6 +41,7 @@ class SeasonFacts:
     coming: WorkshopQuerySet
     shortages: tuple[running_short.Shortage, ...]
     waiting: tuple[Point, ...]
+    complaints: HelpRequestQuerySet
     filings: tuple[due.FilingDue, ...]
     backup: Point | None
 
@@ -51,7 +53,8 @@ def season_facts(*, on: date, at: datetime) -> SeasonFacts:
         sentence=tuple(_sentence(on, shortages, filings)),
         coming=Workshop.objects.coming(on).with_names()[:WORKSHOPS_SHOWN],
         shortages=shortages,
-        waiting=tuple(_waiting()),
+        waiting=tuple(_waiting(on)),
+        complaints=HelpRequest.objects.complaints().not_closed().first_due_first().with_details(),
         filings=filings,
         backup=_backup(at),
     )
@@ -101,13 +104,14 @@ def _owed() -> Iterator[Point]:
     yield Point(words=said, url=reverse("owed_bins"), kind="soon")
 
 
-def _waiting() -> Iterator[Point]:
+def _waiting(on: date) -> Iterator[Point]:
     """Things that no rule can settle, each with how many there are."""
     kinds = (
         (PaperworkRow.objects.for_review().count(), _("rows of paperwork to look at"), "intake_review"),
         (Answer.objects.in_review().count(), _("answers to look at"), "answers_review"),
         (RuleException.objects.without_reason().count(), _("exceptions without a reason"), "exceptions"),
         (BinModel.objects.to_confirm().count(), _("bin models to confirm"), "bin_models"),
+        (HelpRequest.objects.due_by(on).count(), _("help requests due"), "help"),
     )
     for count, words, url_name in kinds:
         if count:

@@ -1,4 +1,8 @@
-"""Buttons on a page that lead to an app above its own; apps add theirs in `AppConfig.ready()`."""
+"""Buttons on a page that lead to an app above its own; apps add theirs in `AppConfig.ready()`.
+
+On the page of a record they lead to a page about the same record, under its number: such a page shows them
+with `{% record_buttons "workshop" workshop.pk %}`.
+"""
 
 from dataclasses import dataclass
 
@@ -20,6 +24,10 @@ class Shortcut:
     @property
     def url(self) -> str:
         return reverse(self.url_name)
+
+    def url_about(self, number: int) -> str:
+        """Where it leads from the page of the record of that number."""
+        return reverse(self.url_name, args=[number])
 
 
 _shortcuts: dict[tuple[str, str], Shortcut] = {}

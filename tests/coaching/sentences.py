@@ -13,7 +13,20 @@ from outreach.coaching.published import published
 ROOT = Path(__file__).resolve().parents[2]
 MARKS = {"_", "gettext", "gettext_lazy"}
 # What only people who sign in read. Their templates are in templates/coaching/staff.
-FOR_STAFF = {"apps", "helping", "symptoms"}
+FOR_STAFF = {
+    "advice_pages",
+    "apps",
+    "dossier",
+    "help_filters",
+    "help_forms",
+    "help_pages",
+    "help_step_pages",
+    "helping",
+    "message_kinds",
+    "rules_pages",
+    "sheet_pages",
+    "symptoms",
+}
 
 
 def of_templates() -> set[str]:
@@ -31,7 +44,8 @@ def of_templates() -> set[str]:
 def of_modules() -> set[str]:
     """What is given to gettext in the app's Python."""
     found = set()
-    for file in (ROOT / "outreach" / "coaching").glob("*.py"):
+    app = ROOT / "outreach" / "coaching"
+    for file in (*app.glob("*.py"), *(app / "papers").glob("*.py"), *(app / "templatetags").glob("*.py")):
         if file.stem in FOR_STAFF:
             continue
         for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):

@@ -60,7 +60,7 @@ def test_two_pails_of_food_want_four_of_browns(client):
 def test_an_amount_that_cannot_be_is_refused_and_stays_on_the_form(client, count):
     said = client.get(reverse("recipe"), RECIPE | {"green_1_count": count}).content.decode()
 
-    assert "Something is missing" in said
+    assert ("Something is missing" if count == "" else "Please look at this again") in said
     assert 'id="answer"' not in said
 
 

@@ -37,6 +37,15 @@ class HelpRequestQuerySet(models.QuerySet["HelpRequest"]):
         """Those that name no household yet."""
         return self.not_closed().filter(household__isnull=True)
 
+    def standing(self, word: str, *, on: date) -> "HelpRequestQuerySet":
+        """In a state, or not closed, past its day, or naming no household."""
+        wider = {
+            "not_closed": self.not_closed,
+            "late": lambda: self.due_by(on - timedelta(days=1)),
+            "to_link": self.to_link,
+        }
+        return wider[word]() if word in wider else self.filter(state=word)
+
     def first_due_first(self) -> "HelpRequestQuerySet":
         """Open ones first, by the day they are due, then the latest closed."""
         is_closed = models.Case(
@@ -58,7 +67,7 @@ class HelpRequestQuerySet(models.QuerySet["HelpRequest"]):
     def with_details(self) -> "HelpRequestQuerySet":
         return self.select_related(
             "household", "counted_under", "participant", "jurisdiction", "complaint", "entered_by"
-        ).prefetch_related("symptoms")
+        ).prefetch_related("symptoms", "visits")
 
 
 class HelpRequest(models.Model):
@@ -196,6 +205,11 @@ class HelpRequest(models.Model):
     def opened_on(self) -> date:
         """The day it came."""
         return timezone.localdate(self.opened_at)
+
+    @property
+    def closed_on(self) -> date | None:
+        """The day it was closed, if it is."""
+        return timezone.localdate(self.closed_at) if self.closed_at else None
 
     @property
     def is_closed(self) -> bool:

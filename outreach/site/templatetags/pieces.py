@@ -13,6 +13,7 @@ from django.utils.safestring import SafeString
 from outreach.site.marks import Shape
 from outreach.site.marks import shape_of as shape_of_state
 from outreach.site.navigation import places_for
+from outreach.staff import shortcuts
 from outreach.staff.models import StaffMember
 from outreach.staff.roles import admits
 
@@ -95,6 +96,14 @@ def crumb(word: str, url: str = "") -> dict[str, str]:
 def places(context: Context) -> dict[str, Any]:
     """The index at the head of the page."""
     return {"places": list(places_for(_request(context)))}
+
+
+@register.inclusion_tag("pieces/record_buttons.html", takes_context=True)
+def record_buttons(context: Context, page: str, number: int) -> dict[str, Any]:
+    """Buttons that higher apps put on the page of a record, for those who may follow them."""
+    role = getattr(_request(context).user, "role", "")
+    shown = shortcuts.shown_on(page, role)
+    return {"buttons": [{"words": one.words, "url": one.url_about(number)} for one in shown]}
 
 
 @register.simple_tag(takes_context=True)

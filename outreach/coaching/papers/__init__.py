@@ -1,0 +1,1 @@
+"""What is printed for residents: advice, letters about objections, the sheet for the refrigerator door."""
