@@ -13,6 +13,7 @@ from django.utils import timezone
 from outreach.bins import settling, stays
 from outreach.bins.models import CarriedBin, Handout, Pause, Promise, RuleException
 from outreach.bins.recorder import Recorder
+from outreach.households.merging import records_of
 from outreach.households.models import Household
 from outreach.staff import audit
 
@@ -73,13 +74,11 @@ class CountBins:
 
 
 def _with_those_since(model: type[Model], what_was_set: Any, name: str) -> list[int]:
-    """The rows that were moved, and those recorded since for the households they name: these go back too."""
+    """The rows that were moved, and those recorded since for the records that go back: these go back too."""
     rows = model._default_manager.order_by("pk")
     # A merge made before there were promises remembers none.
     was_moved = what_was_set.get(name, [])
-    moved = rows.filter(pk__in=was_moved)
-    households = {what_was_set["from"], *moved.values_list("household", flat=True)}
-    since = rows.filter(counted_under=what_was_set["to"], household__in=households)
+    since = rows.filter(counted_under=what_was_set["to"], household__in=records_of(what_was_set["from"]))
     return sorted({*was_moved, *since.values_list("pk", flat=True)})
 
 

@@ -3,6 +3,7 @@
 from typing import Any
 
 from outreach.coaching.models import HelpRequest
+from outreach.households.merging import records_of
 from outreach.households.models import Household
 
 
@@ -19,9 +20,8 @@ class CountHelp:
         return {"from": absorbed.pk, "to": kept.pk, "requests": numbers}
 
     def undo(self, what_was_set: Any) -> None:
-        before = HelpRequest.objects.filter(pk__in=what_was_set["requests"])
-        # Records merged into the absorbed one earlier go back with it.
-        named = {what_was_set["from"], *before.values_list("household", flat=True)}
-        since = HelpRequest.objects.filter(counted_under=what_was_set["to"], household__in=named)
+        since = HelpRequest.objects.filter(
+            counted_under=what_was_set["to"], household__in=records_of(what_was_set["from"])
+        )
         numbers = {*what_was_set["requests"], *since.values_list("pk", flat=True)}
         HelpRequest.objects.filter(pk__in=numbers).update(counted_under=what_was_set["from"])

@@ -10,6 +10,7 @@ from typing import Any
 
 from outreach.followup import in_force
 from outreach.followup.models import Answer
+from outreach.households.merging import records_of
 from outreach.households.models import Household
 
 
@@ -24,8 +25,10 @@ class CountAnswers:
         return {"from": absorbed.pk, "to": kept.pk, "answers": numbers}
 
     def undo(self, what_was_set: Any) -> None:
-        # What was recorded under the absorbed household while it was merged goes back with it.
-        since = Answer.objects.recorded_for([what_was_set["to"]]).filter(household=what_was_set["from"])
+        # What was recorded for it, or for a record merged into it earlier, while it was merged goes back too.
+        since = Answer.objects.recorded_for([what_was_set["to"]]).filter(
+            household__in=records_of(what_was_set["from"])
+        )
         back = {*what_was_set["answers"], *since.values_list("pk", flat=True)}
         self._count_under(sorted(back), what_was_set["from"])
         in_force.rebuild([what_was_set["from"], what_was_set["to"]])

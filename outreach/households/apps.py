@@ -12,7 +12,7 @@ class HouseholdsConfig(AppConfig):
         # People first: they are looked up by the records merged earlier, before those move on.
         merging.register("people", SamePeople(), covers={"households.Participant.household"})
         merging.register(
-            "households",
+            merging.EARLIER,
             MergedEarlier(),
             covers={
                 "households.Household.merged_into",

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from outreach.households.merging import RECORDS
 from outreach.households.models import Household, Participant
 
 
@@ -12,10 +13,10 @@ class MergedEarlier:
     def merge(self, kept: Household, absorbed: Household) -> Any:
         earlier = list(Household.objects.merged_into(absorbed).values_list("pk", flat=True))
         Household.objects.numbered(earlier).update(merged_into=kept)
-        return {"absorbed": absorbed.pk, "households": earlier}
+        return {"absorbed": absorbed.pk, RECORDS: earlier}
 
     def undo(self, what_was_set: Any) -> None:
-        Household.objects.numbered(what_was_set["households"]).update(merged_into=what_was_set["absorbed"])
+        Household.objects.numbered(what_was_set[RECORDS]).update(merged_into=what_was_set["absorbed"])
 
 
 class SamePeople:

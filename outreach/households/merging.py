@@ -38,6 +38,8 @@ class Registered:
 
 
 _handlers: dict[str, Registered] = {}
+# The handler that moves records merged earlier along, and what of it names them.
+EARLIER, RECORDS = "households", "households"
 
 
 def register(name: str, handler: MergeHandler, *, covers: Iterable[str] = ()) -> None:
@@ -83,6 +85,17 @@ def unmerge(*, record: HouseholdMerge, by: StaffMember, at: datetime) -> Househo
     record.full_clean()
     record.save(update_fields=["undone_at", "undone_by"])
     return record
+
+
+def records_of(absorbed_id: int) -> list[int]:
+    """An absorbed household's own number and those of the records merged into it before it was absorbed.
+
+    While the merge is being undone, what names any of these counts under the absorbed household again, also
+    what was recorded in the meantime.
+    """
+    record = HouseholdMerge.objects.that_absorbed(absorbed_id)
+    earlier = record.what_was_set.get(EARLIER, {}).get(RECORDS, [])
+    return sorted({absorbed_id, *earlier})
 
 
 def _locked(*households: Household) -> list[Household]:

@@ -112,6 +112,10 @@ class HouseholdMergeQuerySet(models.QuerySet["HouseholdMerge"]):
         """Merges in which a household was kept or absorbed, undone ones too."""
         return self.filter(Q(kept=household) | Q(absorbed=household)).select_related("kept", "absorbed")
 
+    def that_absorbed(self, household_id: int) -> HouseholdMerge:
+        """The one merge of a household that has not been undone."""
+        return self.get(absorbed=household_id, undone_at__isnull=True)
+
 
 class DuplicateRulingQuerySet(models.QuerySet["DuplicateRuling"]):
     def about(self, kind: str) -> DuplicateRulingQuerySet:

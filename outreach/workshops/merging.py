@@ -9,6 +9,7 @@ from typing import Any
 
 from django.db.models import Model, Q
 
+from outreach.households.merging import records_of
 from outreach.households.models import Household
 from outreach.workshops.models import Booking, Registration
 
@@ -39,7 +40,8 @@ class CountRegistrations:
     def undo(self, what_was_set: Any) -> None:
         absorbed, kept = what_was_set["from"], what_was_set["to"]
         for name, model in MOVED.items():
-            # What was booked under the absorbed household while it was merged goes back with it. A merge
-            # made before there were bookings remembers none.
-            back = Q(pk__in=what_was_set.get(name, [])) | Q(household=absorbed, counted_under=kept)
+            # What was booked for it, or for a record merged into it earlier, while it was merged goes back
+            # too. A merge made before there were bookings remembers none.
+            since = Q(household__in=records_of(absorbed), counted_under=kept)
+            back = Q(pk__in=what_was_set.get(name, [])) | since
             model._default_manager.filter(back).update(counted_under=absorbed)
