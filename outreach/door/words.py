@@ -84,6 +84,7 @@ CREW: dict[str, str | Promise] = {
     "give": _("Hand out the bin"),
     "give_exception": _("Hand out as an exception"),
     "given": _("Handed out: {model}. {copay}."),
+    "no_models": _("No bin lies at this table by the ledger. Ask the coordinator where the bins come from."),
     "need_model": _("Choose the bin that leaves the table."),
     "need_copay": _("Say how the co-pay was settled."),
     "need_why": _("Say why the co-pay is waived."),

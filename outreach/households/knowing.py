@@ -12,6 +12,7 @@ from enum import StrEnum
 from typing import NamedTuple, Self
 
 from outreach.households.models import Household, Participant
+from outreach.households.querysets import HouseholdQuerySet
 from outreach.households.recording import PersonFacts
 from outreach.places.addresses import UNKNOWN_CITY, ReadAddress
 from outreach.places.city_names import city_key
@@ -73,6 +74,19 @@ class KnownHouseholds:
         for household in households:
             known.add_household(household)
         for participant in Participant.objects.order_by("pk").iterator():
+            known.add_participant(participant)
+        return known
+
+    @classmethod
+    def of(cls, households: HouseholdQuerySet) -> Self:
+        """The same of a few households, those they count under, and their people."""
+        known = cls()
+        found = {household.pk: household for household in households}
+        roots = {household.counted_under.pk: household.counted_under for household in found.values()}
+        known._root_of = {pk: household.counted_under.pk for pk, household in found.items()}
+        for household in (roots | found).values():
+            known.add_household(household)
+        for participant in Participant.objects.filter(household__in=[*roots, *found]).order_by("pk"):
             known.add_participant(participant)
         return known
 

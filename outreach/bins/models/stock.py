@@ -62,6 +62,10 @@ class StockPlaceQuerySet(models.QuerySet["StockPlace"]):
         """Places where bins lie and are counted."""
         return self.filter(kind=StockPlace.Kind.STORE)
 
+    def fullest_first(self) -> "StockPlaceQuerySet":
+        """Where most bins lie, of all models together."""
+        return self.annotate(bins=Coalesce(models.Sum("balances__on_hand"), 0)).order_by("-bins", "pk")  # type: ignore[no-redef]
+
     def for_returns(self) -> "StockPlaceQuerySet":
         """Where a bin that came back may go: a store or scrap."""
         return self.filter(kind__in=(StockPlace.Kind.STORE, StockPlace.Kind.SCRAP)).order_by("-kind", "name")

@@ -1,0 +1,40 @@
+"""How many people were there who are on no list: those who came along, and those whom a device counted."""
+
+from django.db.models import Sum
+
+from outreach.door.models import EventOutcome
+from outreach.door.reading import Headcount
+from outreach.door.scenes import Scene, split, write
+
+State = EventOutcome.State
+
+
+def settle(scene: Scene, outcome: EventOutcome, fact: Headcount) -> None:
+    outcome.beyond = fact.people
+    outcome.save(update_fields=["beyond"])
+    refold(scene, outcome)
+
+
+def refold(scene: Scene, outcome: EventOutcome) -> None:
+    """Say whether a count stands, and add up again."""
+    standing, undone = split([outcome])
+    write(standing, state=State.APPLIED)
+    write(undone, state=State.UNDONE, beyond=0)
+    fold(scene)
+
+
+def fold(scene: Scene) -> None:
+    """Add up what the Door counted. A number that a person wrote on the workshop's page stands."""
+    counted = (
+        EventOutcome.objects.at(scene.workshop).that_count().aggregate(people=Sum("beyond"))["people"] or 0
+    )
+    table, workshop = scene.table, scene.workshop
+    if counted == table.counted_unlisted:
+        return
+    workshop.refresh_from_db(fields=["headcount_unlisted"])
+    if workshop.headcount_unlisted == table.counted_unlisted:
+        workshop.headcount_unlisted = counted
+        workshop.full_clean()
+        workshop.save(update_fields=["headcount_unlisted"])
+    table.counted_unlisted = counted
+    table.save(update_fields=["counted_unlisted"])

@@ -1,0 +1,68 @@
+"""What goes on at a Door at this moment, in counts."""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any
+
+from django.db.models import Q
+
+from outreach.bins.models import BinModel, Handout, StockBalance
+from outreach.door.letting_in import table_of
+from outreach.door.models import Device, EventOutcome
+from outreach.workshops.models import Registration, Workshop
+
+# A device that is heard from this often would have sent what it holds. Common practice, no source.
+HEARD_WITHIN = timedelta(minutes=10)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shelf:
+    """How many of one bin model are left at the table."""
+
+    bin_model: BinModel
+    left: int
+
+
+def shelves(workshop: Workshop) -> list[Shelf]:
+    """Each bin model that lies, or lay, at the table; what the ledger is short of is none left."""
+    balances = StockBalance.objects.filter(place=table_of(workshop).place_id).select_related("bin_model")
+    return [
+        Shelf(bin_model=one.bin_model, left=max(one.on_hand, 0)) for one in balances.order_by("bin_model")
+    ]
+
+
+def people_in(workshop: Workshop) -> int:
+    """Those on the list who came, and those who are on no list."""
+    unlisted = Workshop.objects.values_list("headcount_unlisted", flat=True).get(pk=workshop.pk)
+    return Registration.objects.at(workshop).who_came().count() + unlisted
+
+
+def exceptions(workshop: Workshop) -> int:
+    """Bins handed out here that stand outside the rule or the ledger and nobody has said why."""
+    no_reason = Q(exception__reason="") | Q(stock_exception__reason="")
+    return Handout.objects.at(workshop).standing().filter(no_reason).count()
+
+
+def held(workshop: Workshop) -> int:
+    return EventOutcome.objects.at(workshop).held().count()
+
+
+def that_may_hold_something(workshop: Workshop, at: datetime) -> list[Device]:
+    """Devices that said they hold something, or were not heard from since."""
+    return [one for one in Device.objects.of(workshop).not_finished() if may_hold(one, at)]
+
+
+def may_hold(device: Device, at: datetime) -> bool:
+    if device.ended_at is not None:
+        return False
+    return device.unsent > 0 or at - device.last_seen_at > HEARD_WITHIN
+
+
+def counts(workshop: Workshop, at: datetime) -> dict[str, Any]:
+    """The same as the devices are told."""
+    return {
+        "people_in": people_in(workshop),
+        "bins_left": {str(one.bin_model.pk): one.left for one in shelves(workshop)},
+        "exceptions": exceptions(workshop),
+        "devices_unsent": len(that_may_hold_something(workshop, at)),
+    }

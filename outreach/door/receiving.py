@@ -1,0 +1,111 @@
+"""Keeping what a device sends, whatever it says, and then applying it event by event.
+
+An event is stored before anything else happens to it; whoever is told that it is stored may delete it.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+
+from django.db import IntegrityError, transaction
+
+from outreach.door import applying, envelopes
+from outreach.door.models import Device, DoorEvent, EventOutcome
+
+State = EventOutcome.State
+MOST_UNSENT = 2**31 - 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Delivery:
+    """One request of a device: its events, and how many more it still holds."""
+
+    events: Sequence[Any]
+    unsent: int = 0
+    sent_at: datetime | None = None
+
+
+def receive(*, device: Device, delivery: Delivery, at: datetime) -> dict[str, dict[str, str]]:
+    """Store every event, apply what is new, and say of each by its number what became of it."""
+    rows = _stored(device, delivery, at)
+    fresh = [row.pk for row in rows.values()]
+    applying.apply_new(event_ids=fresh, at=at)
+    return _answers(rows)
+
+
+def _stored(device: Device, delivery: Delivery, at: datetime) -> dict[str, DoorEvent]:
+    """The rows that keep these events, by the number the device gave; stored in one short transaction."""
+    try:
+        return _store(device, delivery, at)
+    except IntegrityError:
+        # Another request of the same device stored one of them between our look and our write.
+        return _store(device, delivery, at)
+
+
+@transaction.atomic
+def _store(device: Device, delivery: Delivery, at: datetime) -> dict[str, DoorEvent]:
+    Device.objects.select_for_update(of=("self",)).get(pk=device.pk)
+    sent = [(one, envelopes.as_row(one, device, at)) for one in delivery.events]
+    there = DoorEvent.objects.in_bulk(_numbers_of(sent, device))
+    taken = set(_seqs_taken(device, [row for _one, row in sent]))
+    rows: dict[str, DoorEvent] = {}
+    for one, row in sent:
+        kept = there.get(row.pk)
+        if kept is not None and not envelopes.says_the_same(row, kept):
+            # The same number for something else: kept beside it, for a person to look at.
+            row.pk, row.seq = envelopes.digest_number(one, device), None
+            kept = there.get(row.pk)
+        if kept is None:
+            row.seq = None if row.seq in taken else row.seq
+            taken.add(row.seq)
+            row.save(force_insert=True)
+            kept = there[row.pk] = row
+        rows.setdefault(_name(one), kept)
+    _note_contact(device, delivery, at)
+    return rows
+
+
+def _numbers_of(sent: Sequence[tuple[Any, DoorEvent]], device: Device) -> list[UUID]:
+    """The numbers under which these events may be kept already."""
+    return [number for one, row in sent for number in (row.pk, envelopes.digest_number(one, device))]
+
+
+def _name(one: Any) -> str:
+    """How the device knows it; where it gave no number, what it says."""
+    own = one.get("id") if isinstance(one, dict) else None
+    return own if isinstance(own, str) else repr(one)
+
+
+def _seqs_taken(device: Device, rows: Sequence[DoorEvent]) -> Iterable[int | None]:
+    seqs = [row.seq for row in rows if row.seq is not None]
+    return DoorEvent.objects.filter(device=device, seq__in=seqs).values_list("seq", flat=True)
+
+
+def note_contact(*, device: Device, at: datetime) -> None:
+    """The device was heard from; what it holds is as it last said."""
+    Device.objects.filter(pk=device.pk).update(last_seen_at=at)
+
+
+def _note_contact(device: Device, delivery: Delivery, at: datetime) -> None:
+    device.last_seen_at, device.unsent = at, min(delivery.unsent, MOST_UNSENT)
+    if delivery.sent_at is not None:
+        device.last_offset_ms = round((at - delivery.sent_at).total_seconds() * 1000)
+    Device.objects.filter(pk=device.pk).update(
+        last_seen_at=device.last_seen_at, unsent=device.unsent, last_offset_ms=device.last_offset_ms
+    )
+
+
+def _answers(rows: dict[str, DoorEvent]) -> dict[str, dict[str, str]]:
+    """'held' where the office has to look; all the rest is stored and the device may let it go."""
+    outcomes = EventOutcome.objects.in_bulk([row.pk for row in rows.values()])
+    answers = {}
+    for name, row in rows.items():
+        outcome = outcomes.get(row.pk)
+        is_held = outcome is not None and outcome.state == State.HELD
+        answers[name] = {
+            "state": "held" if is_held else "stored",
+            "words": outcome.words if is_held and outcome else "",
+        }
+    return answers

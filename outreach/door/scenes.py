@@ -1,0 +1,99 @@
+"""The Door of one workshop under the lock, as the folds of its events see it."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from functools import cached_property
+from uuid import UUID
+
+from django.core.exceptions import ValidationError
+from django.utils.translation import gettext as _
+
+from outreach.bins.models import StockPlace
+from outreach.door.letting_in import table_of
+from outreach.door.models import DoorEvent, DoorTable, EventOutcome
+from outreach.door.reading import Who
+from outreach.households.models import Participant
+from outreach.workshops import seats
+from outreach.workshops.models import Registration, Workshop
+
+
+class NotThereYet(Exception):
+    """What the event speaks of has not arrived; it is taken up when it does."""
+
+
+@dataclass
+class Scene:
+    """One workshop, held against everyone else until the transaction ends, and the instant of the server."""
+
+    workshop: Workshop
+    at: datetime
+
+    @classmethod
+    def locked(cls, workshop: Workshop, at: datetime) -> "Scene":
+        return cls(seats.locked(workshop), at)
+
+    @cached_property
+    def table(self) -> DoorTable:
+        return table_of(self.workshop)
+
+    @property
+    def place(self) -> StockPlace:
+        return self.table.place
+
+    def told_of(self, people: Iterable[Participant], *kinds: str) -> list[EventOutcome]:
+        """What was read of these kinds about these people here, in the order in which it happened."""
+        read = EventOutcome.objects.at(self.workshop).of_people(people).of_kinds(*kinds).read()
+        return list(read.with_events().in_order())
+
+
+def person_of(scene: Scene, who: Who) -> Participant:
+    """The person an event is about.
+
+    Raises
+    ------
+    NotThereYet
+        A walk-in whose own event is still to come, or waits for the office.
+    """
+    if who.participant is not None:
+        return _of_the_roster(scene, who.participant)
+    known = EventOutcome.objects.at(scene.workshop).walked_in_as([who.person] if who.person else [])
+    found = known.read().select_related("participant__household").first()
+    if found is None or found.participant is None:
+        raise NotThereYet(_("The walk-in it is about has not arrived, or waits itself."))
+    return found.participant
+
+
+def _of_the_roster(scene: Scene, number: int) -> Participant:
+    """Only people on the list of this workshop: a device knows of no others."""
+    here = Registration.objects.at(scene.workshop).filter(participant=number)
+    registration = here.select_related("participant__household").first()
+    if registration is None:
+        raise ValidationError(_("Nobody of that number is on the list of this workshop."))
+    return registration.participant
+
+
+def undone_among(outcomes: Sequence[EventOutcome]) -> set[UUID]:
+    """The events of these that were undone at the Door."""
+    if not outcomes:
+        return set()
+    workshop_id = outcomes[0].event.device.workshop_id
+    events = DoorEvent.objects.that_undo([one.event_id for one in outcomes], workshop_id)
+    return {undoes for undoes in events.values_list("undoes", flat=True) if undoes}
+
+
+def split(outcomes: Sequence[EventOutcome]) -> tuple[list[EventOutcome], list[EventOutcome]]:
+    """Those that stand and those that were undone, each in their order."""
+    undone = undone_among(outcomes)
+    standing = [one for one in outcomes if one.event_id not in undone]
+    return standing, [one for one in outcomes if one.event_id in undone]
+
+
+def write(outcomes: Sequence[EventOutcome], **values: object) -> None:
+    """Write these values to the outcomes that differ."""
+    for one in outcomes:
+        changed = [name for name, value in values.items() if getattr(one, name) != value]
+        for name in changed:
+            setattr(one, name, values[name])
+        if changed:
+            one.save(update_fields=changed)
