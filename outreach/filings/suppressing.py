@@ -11,6 +11,8 @@ from dataclasses import dataclass, replace
 from diversion.figures import Part, PartFigure
 
 OTHER = "other"
+# In place of a number of answers that is not shown.
+NOT_SHOWN = -1
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +75,7 @@ def published(parts: Iterable[Part], *, smallest: int) -> tuple[Part, ...]:
         within[_whole_of(part)].append(part)
     shown = [one for whole, its in within.items() for one in _published(whole, its, smallest)]
     if any(part.answers < smallest for part in shown):
-        return tuple(replace(part, answers=-1) for part in shown)
+        return tuple(replace(part, answers=NOT_SHOWN) for part in shown)
     return tuple(shown)
 
 

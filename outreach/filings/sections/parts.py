@@ -2,9 +2,12 @@
 
 import math
 
+from django.conf import settings
+
 from diversion.account import DiversionAccount
 from diversion.figures import Measure, Part, Stratum, Stream
 from outreach.bins.models import BinModel
+from outreach.filings import suppressing
 from outreach.filings.masses import number
 from outreach.filings.occasion import Occasion
 from outreach.filings.report import Cell, Column, Number, Section, Table
@@ -19,13 +22,26 @@ def places_and_families(occasion: Occasion) -> Section:
     return Section(
         key="parts",
         heading="Places and families",
-        paragraphs=(ALIKE,) if account.estimated else (),
+        paragraphs=(*((ALIKE,) if account.estimated else ()), *_too_small(account)),
         tables=tuple(_parts(occasion, account, dimension) for dimension in DIMENSIONS),
     )
 
 
+def _too_small(account: DiversionAccount) -> tuple[str, ...]:
+    """Said where something was merged or left out."""
+    smallest = settings.SMALLEST_COUNT
+    for dimension in DIMENSIONS:
+        parts = account.parts_by(dimension)
+        if suppressing.published(parts, smallest=smallest) != parts:
+            return (
+                f"Counts under {smallest} could point at a household. Such parts are joined with the next larger ones "
+                "under 'others', and answers by part are left out where one has fewer.",
+            )
+    return ()
+
+
 def _parts(occasion: Occasion, account: DiversionAccount, dimension: str) -> Table:
-    parts = account.parts_by(dimension)
+    parts = suppressing.published(account.parts_by(dimension), smallest=settings.SMALLEST_COUNT)
     unit = occasion.mass.sign
     return Table(
         key=f"by_{dimension}",
@@ -42,14 +58,15 @@ def _parts(occasion: Occasion, account: DiversionAccount, dimension: str) -> Tab
         total=(
             "All",
             number(sum(part.households for part in parts)),
-            number(sum(part.answers for part in parts)),
+            number(account.counts[-1].answers),
             *_whole(occasion, account),
         ),
     )
 
 
 def _part(occasion: Occasion, account: DiversionAccount, part: Part) -> tuple[Cell, ...]:
-    start = (_name(part), number(part.households), number(part.answers))
+    answers = number(None if part.answers == suppressing.NOT_SHOWN else part.answers)
+    start = (_name(part), number(part.households), answers)
     if not account.estimated:
         return (*start, number(None), number(None), number(None))
     gross, bound = part.figure(Measure.GROSS, Stream.BOTH), part.figure(Measure.LANDFILL_BOUND, Stream.BOTH)
@@ -70,6 +87,8 @@ def _whole(occasion: Occasion, account: DiversionAccount) -> tuple[Number, Numbe
 
 
 def _name(part: Part) -> str:
+    if part.code.endswith(suppressing.OTHER):
+        return f"{part.code.removesuffix(suppressing.OTHER)}others, too small to show"
     if part.dimension == "family":
         return str(dict(BinModel.Family.choices).get(part.code, part.code))
     # A district's code is 'jurisdiction/district'; the latter is empty where none is known.
