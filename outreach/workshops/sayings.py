@@ -1,6 +1,6 @@
 """A workshop in words for residents, in the language that is active."""
 
-from datetime import date, datetime
+from datetime import date, datetime, time
 
 from django.utils import timezone, translation
 from django.utils.formats import date_format, time_format
@@ -31,17 +31,22 @@ def hours(workshop: Workshop) -> str:
     """'10:00 am to noon', or nothing where no time is known."""
     if workshop.starts_at_time is None:
         return ""
-    starts = time_format(workshop.starts_at_time, "TIME_FORMAT")
+    starts = _clock(workshop.starts_at_time)
     if workshop.ends_at_time is None:
         return starts
-    ends = time_format(workshop.ends_at_time, "TIME_FORMAT")
+    ends = _clock(workshop.ends_at_time)
     return _("%(starts)s to %(ends)s") % {"starts": starts, "ends": ends}
+
+
+def _clock(hour: time) -> str:
+    """'10:30 am': without the dots that would end a sentence twice."""
+    return time_format(hour, "TIME_FORMAT").replace("a.m.", "am").replace("p.m.", "pm")
 
 
 def moment(at: datetime) -> str:
     local = timezone.localtime(at)
     written = pgettext("how a day of this year is written", "l, j F")
-    words = {"day": date_format(local, written), "time": time_format(local.time(), "TIME_FORMAT")}
+    words = {"day": date_format(local, written), "time": _clock(local.time())}
     return _("%(day)s, %(time)s") % words
 
 
