@@ -159,7 +159,7 @@ def _heap() -> Iterable[Shape]:
         return tuple((60 + wide * n / 12, GROUND - high * (1 - (n / 12) ** 2)) for n in range(-12, 13))
 
     yield _area(*mound(46, 56), fill=LIGHT)
-    yield _area(*mound(38, 36), fill=PAPER, thick=0.8)
+    yield _line(*mound(38, 36), thick=0.8)
     yield _area(*mound(28, 17), fill=MIDDLE, thick=0.8)
     for x, y in ((40, 74), (78, 70), (60, 54), (86, 88), (32, 90)):
         yield _area((x - 5, y), (x, y - 3), (x + 5, y), (x, y + 3), fill=MIDDLE)

@@ -10,6 +10,8 @@ from enum import StrEnum
 from outreach.coaching.bin_advice import Schedule
 
 YEAR = timedelta(days=365)
+# So long scraps can wait, in a pail with a lid or a freezer, until a bin is empty; common practice, no source.
+MOST_WAIT = timedelta(weeks=6)
 # How long a bin is emptied and used from; common practice, no source.
 HARVEST = timedelta(weeks=3)
 MOST_ROUNDS = 30
@@ -35,7 +37,8 @@ class Stretch:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FillingYear:
-    """What each of one or two bins is at through a year; `is_short`: two are not enough at this pace."""
+    """What each of one or two bins is at through a year; `is_short`: two leave
+    weeks in which none is empty."""
 
     begun_on: date
     bins: int
@@ -60,20 +63,18 @@ def year_of(schedule: Schedule, *, on: date, first_below: date) -> FillingYear:
         ]
         return FillingYear(begun_on=on, bins=1, is_short=False, stretches=_within(stretches, end))
     filled, rested = full - on, ready - full
-    stretches = _in_turn(on, filled, rested, end)
-    return FillingYear(
-        begun_on=on,
-        bins=2,
-        is_short=schedule.bins > 2,
-        stretches=_within(stretches, end),
-    )
+    stretches, wait = _in_turn(on, filled, rested, end)
+    return FillingYear(begun_on=on, bins=2, is_short=wait > MOST_WAIT, stretches=_within(stretches, end))
 
 
-def _in_turn(on: date, filled: timedelta, rested: timedelta, end: date) -> list[Stretch]:
-    empty_on, begins, stretches = [on, on], on, []
+def _in_turn(on: date, filled: timedelta, rested: timedelta, end: date) -> tuple[list[Stretch], timedelta]:
+    """The stretches of two bins, and the longest wait for an empty one."""
+    empty_on, wanted_on, wait = [on, on], on, timedelta(0)
+    stretches: list[Stretch] = []
     for turn in range(MOST_ROUNDS):
         place = turn % 2
-        begins = max(begins, empty_on[place])
+        begins = max(wanted_on, empty_on[place])
+        wait = max(wait, begins - wanted_on)
         if begins >= end:
             break
         full_on = begins + max(filled, timedelta(days=1))
@@ -84,8 +85,8 @@ def _in_turn(on: date, filled: timedelta, rested: timedelta, end: date) -> list[
             (Doing.HARVEST, ready_on, ready_on + HARVEST),
         ):
             stretches.append(Stretch(place=place, doing=doing, from_on=start, until_on=stop))
-        empty_on[place], begins = ready_on + HARVEST, full_on
-    return stretches
+        empty_on[place], wanted_on = ready_on + HARVEST, full_on
+    return stretches, wait
 
 
 def _within(stretches: list[Stretch], end: date) -> tuple[Stretch, ...]:

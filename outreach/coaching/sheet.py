@@ -13,7 +13,7 @@ from outreach.coaching import bin_advice, local_rules, mix, rules_in_words
 from outreach.coaching.amounts import CONTAINERS, litres_in
 from outreach.coaching.bin_advice import Advice, Needs, Tending
 from outreach.coaching.cautions import CAUTIONS
-from outreach.coaching.families import Family, Ground, Space, Sun, Verdict, families_for
+from outreach.coaching.families import Family, Ground, Reason, Space, Sun, Verdict, families_for
 from outreach.coaching.filling_year import FillingYear, year_of
 from outreach.coaching.models import LocalRules
 from outreach.coaching.problems import problems
@@ -21,6 +21,7 @@ from outreach.coaching.published import Kind, published
 from outreach.coaching.which_bin import FAMILY_WORDS
 
 WEEKS_A_YEAR = 52
+MOST_BINS_NAMED = 4
 ON_THE_SHEET = ("sour", "nothing_happens", "dry", "flies", "rats", "hot")
 CAUTIONS_ON_IT = ("dust", "germs", "heat", "lifting", "place")
 GROUNDS = {
@@ -48,9 +49,10 @@ class SheetNeeds:
     begun_on: date
     litres: float | None = None
     pails: float = 2.0
-    yard: float = 1.0
+    yard: float = 0.0
     food_container: str = "kitchen-pail"
     yard_container: str = "five-gallon-bucket"
+    tending: Tending = Tending.RESTING
 
     @property
     def food_litres(self) -> float:
@@ -70,7 +72,7 @@ class SheetNeeds:
             ground=GROUNDS.get(self.family, Ground.SOIL),
             sun=SUNS.get(self.family, Sun.PART),
             space=Space.SMALL if is_small else Space.TWO,
-            tending=Tending.TURNED if self.family is Family.TUMBLER else Tending.RESTING,
+            tending=Tending.TURNED if self.family is Family.TUMBLER else self.tending,
             food_litres=self.food_litres,
             yard_litres=self.yard_litres,
             bin_litres=self.litres,
@@ -122,8 +124,8 @@ def compose(needs: SheetNeeds, whom: ForWhom) -> Sheet:
         for_whom=whom.lines,
         place=_place(needs),
         steps=_steps(needs),
-        greens=tuple(_(one.name) for one in table.of_kind(Kind.GREEN)),
-        browns=tuple(_(one.name) for one in table.of_kind(Kind.BROWN)),
+        greens=_materials(Kind.GREEN),
+        browns=_materials(Kind.BROWN),
         recipe=_recipe(needs),
         year=year,
         dates=_dates(needs, advice, year),
@@ -143,6 +145,13 @@ def _rules(rules: LocalRules | None) -> tuple[str, ...]:
     return (*rules_in_words.what_is_asked(rules), rules_in_words.source_of(rules))
 
 
+def _materials(kind: Kind) -> tuple[str, ...]:
+    """What goes in: the freely used in one line, and of each other what to watch for."""
+    of_kind = published().of_kind(kind)
+    free = [_(one.name) for one in of_kind if one.limit is None]
+    return (", ".join(free), *(_(one.limit.sentence) for one in of_kind if one.limit is not None))
+
+
 def _bin_words(needs: SheetNeeds, advice: Advice) -> str:
     gallons = advice.schedule.bin_litres / LITRES_PER_US_GALLON
     return _("%(bin)s, %(gallons)d gallons") % {
@@ -155,13 +164,22 @@ def _place(needs: SheetNeeds) -> tuple[str, ...]:
     """Why its usual place suits: the reasons of the bin advice, and what holds of every bin."""
     judged = {one.family: one for one in families_for(needs.needs.place)}
     own = judged[needs.family]
-    reasons = [] if own.verdict is Verdict.NOT_HERE else [_(str(reason)) for reason in own.reasons]
+    reasons = [] if own.verdict is Verdict.NOT_HERE else [_in_use(reason) for reason in own.reasons]
     return (
         *reasons,
         _(
             "Level ground, some shade, near enough to the kitchen to go there in the rain, with water at hand."
         ),
     )
+
+
+def _in_use(reason: Reason) -> str:
+    """A reason of the bin advice, for someone who has the bin already."""
+    if reason is Reason.OPEN_TO_ANIMALS:
+        return _(
+            "It is open: bury food in the middle and cover it. Where there are rats, put food elsewhere."
+        )
+    return _(str(reason))
 
 
 def _steps(needs: SheetNeeds) -> tuple[str, ...]:
@@ -216,17 +234,28 @@ def _dates(needs: SheetNeeds, advice: Advice, year: FillingYear) -> tuple[str, .
         return (first % {"month": _month(advice.first_below)}, compost)
     full = _("First bin likely full: %(month)s. Let it rest, and fill another.")
     ready = _("Its compost likely ready: %(month)s.")
-    short = ngettext(
-        "At this pace %(count)d bin is wanted: put in less, turn it more often, or add a bin.",
-        "At this pace %(count)d bins are wanted: put in less, turn them more often, or add a bin.",
-        advice.schedule.bins,
-    ) % {"count": advice.schedule.bins}
     return (
         full % {"month": _month(advice.schedule.first_full[1])},
         ready % {"month": _month(advice.schedule.first_ready[1])},
-        *([short] if year.is_short else []),
+        *_if_short(advice, year),
         compost,
     )
+
+
+def _if_short(advice: Advice, year: FillingYear) -> tuple[str, ...]:
+    """Where two bins in turn leave weeks without room for scraps."""
+    if not year.is_short:
+        return ()
+    if advice.schedule.bins > MOST_BINS_NAMED:
+        return (
+            _("That is small for what a week brings: put in less, turn it more often, or take larger bins."),
+        )
+    words = ngettext(
+        "At this pace %(count)d bin is wanted: put in less, turn it more often, or add a bin.",
+        "At this pace %(count)d bins are wanted: put in less, turn them more often, or add a bin.",
+        advice.schedule.bins,
+    )
+    return (words % {"count": advice.schedule.bins},)
 
 
 def _month(day: date | None) -> Any:

@@ -7,10 +7,11 @@ from django.utils.translation import gettext_lazy as _
 
 from diversion.conversions import LITRES_PER_US_GALLON
 from outreach.coaching.amounts import count_field
+from outreach.coaching.bin_advice import Tending
 from outreach.coaching.families import Family
 from outreach.coaching.models import LocalRules
 from outreach.coaching.sheet import SheetNeeds
-from outreach.coaching.which_bin import FAMILY_WORDS, gallons_field
+from outreach.coaching.which_bin import FAMILY_WORDS, gallons_field, tending_field
 
 
 class SheetForm(forms.Form):
@@ -20,13 +21,14 @@ class SheetForm(forms.Form):
     bin_gallons = gallons_field()
     pails = count_field(required=True, label=_("Kitchen pails of scraps a week"))
     yard = count_field(required=False, label=_("Buckets of yard trimmings a week"))
+    tending = tending_field()
     town = forms.ModelChoiceField(
         LocalRules.objects.none(), label=_("Where do you live?"), required=False, empty_label=_("elsewhere")
     )
 
     def __init__(self, *args: object, **kwargs: object) -> None:
         super().__init__(*args, **kwargs)  # type: ignore[arg-type]
-        self.fields["pails"].initial, self.fields["yard"].initial = 2, 1
+        self.fields["pails"].initial = 2
         self.fields["family"].initial = Family.MESH
         towns = self.fields["town"]
         towns.queryset = LocalRules.objects.by_name()  # type: ignore[attr-defined]
@@ -44,6 +46,7 @@ class SheetForm(forms.Form):
             litres=gallons * LITRES_PER_US_GALLON if gallons else None,
             pails=said["pails"],
             yard=said["yard"] or 0,
+            tending=Tending(said["tending"]),
         )
 
     def rules(self) -> LocalRules | None:

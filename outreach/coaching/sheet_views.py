@@ -51,7 +51,7 @@ def sheet_print(request: HttpRequest) -> HttpResponse:
     """The same as a PDF; where the query makes no sense, the usual bin."""
     form = SheetForm(request.GET)
     if not form.is_valid():
-        form = SheetForm({"family": "mesh", "pails": "2", "yard": "1"})
+        form = SheetForm({"family": "mesh", "pails": "2", "tending": "resting"})
         form.full_clean()
     composed = sheet.compose(form.needs(on=timezone.localdate()), addresses(form.rules()))
     language = get_language() or "en"

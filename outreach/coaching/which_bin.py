@@ -33,6 +33,19 @@ def gallons_field() -> forms.FloatField:
     )
 
 
+def tending_field() -> forms.ChoiceField:
+    """Whether it is turned or left to rest."""
+    return forms.ChoiceField(
+        label=gettext_lazy("How will you tend it?"),
+        widget=forms.RadioSelect,
+        initial=Tending.RESTING,
+        choices=[
+            (Tending.RESTING, gettext_lazy("leave it to rest")),
+            (Tending.TURNED, gettext_lazy("turn it every week or so")),
+        ],
+    )
+
+
 class WhichBinForm(forms.Form):
     """Ground, sun, space, how the bin will be tended, and what a week brings."""
 
@@ -68,15 +81,7 @@ class WhichBinForm(forms.Form):
             (Space.TWO, gettext_lazy("room for two bins side by side")),
         ],
     )
-    tending = forms.ChoiceField(
-        label=gettext_lazy("How will you tend it?"),
-        widget=forms.RadioSelect,
-        initial=Tending.RESTING,
-        choices=[
-            (Tending.RESTING, gettext_lazy("leave it to rest")),
-            (Tending.TURNED, gettext_lazy("turn it every week or so")),
-        ],
-    )
+    tending = tending_field()
     food_count = count_field(
         required=False,
         label=gettext_lazy("How many"),

@@ -55,7 +55,7 @@ def _draw_shape(canvas: Canvas, shape: Shape) -> None:
 class YearStrip(Flowable):
     """Twelve months, a row for each bin; filling is hatched, resting is blank, harvest is solid."""
 
-    LABEL, ROW, MONTHS = 62.0, 24.0, 12
+    LABEL, ROW, MONTHS = 74.0, 24.0, 12
 
     def __init__(self, year: FillingYear, width: float) -> None:
         super().__init__()

@@ -23,6 +23,7 @@ HEADING = ParagraphStyle(
 )
 TEXT = ParagraphStyle("paper text", fontName=PLAIN, fontSize=11, leading=15, textColor=INK, spaceAfter=6)
 STRONG = ParagraphStyle("paper strong", parent=TEXT, fontName=BOLD, spaceBefore=3, spaceAfter=0)
+CLOSE = ParagraphStyle("paper close", parent=TEXT, spaceAfter=1, leading=14)
 ITEM = ParagraphStyle(
     "paper item", parent=TEXT, leftIndent=12, bulletIndent=0, spaceAfter=2, bulletFontName=PLAIN
 )

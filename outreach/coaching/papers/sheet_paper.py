@@ -18,6 +18,7 @@ from outreach.staff.faces import register_faces
 WIDTH, HEIGHT = letter
 EDGE = 0.6 * inch
 GAP = 0.3 * inch
+CODE = 1.15 * inch
 HALF = (WIDTH - 2 * EDGE - GAP) / 2
 TOP = HEIGHT - EDGE
 
@@ -62,18 +63,18 @@ def _front(canvas: Canvas, sheet: Sheet) -> None:
     figure.drawOn(canvas, EDGE + (HALF - figure.width) / 2, under - figure.height)
     place = [*sheet.place, *sheet.rules]
     right = EDGE + HALF + GAP
-    beside = _block(canvas, _section(_("Where to put it"), place), right, under, (HALF, 3.1 * inch))
+    beside = _block(canvas, _section(_("Where to put it"), place), right, under, (HALF, 3.6 * inch))
     below = min(under - figure.height, beside) - 0.2 * inch
     canvas.setStrokeColor(paper.RULE)
     canvas.line(EDGE, below, WIDTH - EDGE, below)
     below -= 0.1 * inch
     recipe = [paper.say(_("The recipe"), paper.HEADING), *(paper.say(line) for line in sheet.recipe)]
     after = _block(canvas, recipe, EDGE, below, (whole, 1.1 * inch)) - 0.1 * inch
-    room = (HALF, after - EDGE - 1.9 * inch)
+    room = (HALF, after - EDGE - 1.6 * inch)
     greens = _block(canvas, _section(_("Greens"), sheet.greens), EDGE, after, room)
     browns = _block(canvas, _section(_("Browns"), sheet.browns), right, after, room)
     steps = _section(_("How to fill it"), sheet.steps)
-    _block(canvas, steps, EDGE, min(greens, browns) - 0.1 * inch, (whole, 1.9 * inch))
+    _block(canvas, steps, EDGE, min(greens, browns) - 0.1 * inch, (whole, 1.5 * inch))
 
 
 def _back(canvas: Canvas, sheet: Sheet) -> None:
@@ -84,21 +85,22 @@ def _back(canvas: Canvas, sheet: Sheet) -> None:
     strip.drawOn(canvas, EDGE, under - strip.height)
     dates = [paper.say(" ".join(sheet.dates))]
     under = _block(canvas, dates, EDGE, under - strip.height - 4, (whole, 0.8 * inch)) - 0.1 * inch
-    room = (HALF, under - EDGE - 1.75 * inch)
-    _block(canvas, _section(_("What stays out"), sheet.left_out), EDGE, under, (HALF, room[1] / 2))
-    care = _section(_("Take care"), sheet.cautions)
-    _block(canvas, care, EDGE, under - room[1] / 2 - 0.05 * inch, (HALF, room[1] / 2))
+    low = EDGE + CODE + 0.35 * inch
+    room = (HALF, 0.66 * (under - low))
+    left_out = _block(canvas, _section(_("What stays out"), sheet.left_out), EDGE, under, room)
     answers = [paper.say(_("If something is wrong"), paper.HEADING)]
     for name, short in sheet.answers:
-        answers += [paper.say(name, paper.STRONG), paper.say(short)]
+        answers += [paper.say(name, paper.STRONG), paper.say(short, paper.CLOSE)]
     if sheet.call:
         answers.append(paper.say(_("Rats and flies: %(who)s") % {"who": sheet.call}, paper.STRONG))
-    _block(canvas, answers, right, under, room)
+    answered = _block(canvas, answers, right, under, room)
+    under = min(left_out, answered) - 0.05 * inch
+    _block(canvas, _section(_("Take care"), sheet.cautions), EDGE, under, (whole, under - low))
     _codes(canvas, sheet)
 
 
 def _codes(canvas: Canvas, sheet: Sheet) -> None:
-    side, low = 1.15 * inch, EDGE
+    side, low = CODE, EDGE
     canvas.setStrokeColor(paper.RULE)
     canvas.line(EDGE, low + side + 0.25 * inch, WIDTH - EDGE, low + side + 0.25 * inch)
     codes = (
