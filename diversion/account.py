@@ -48,7 +48,8 @@ class DiversionAccount:
     figures : tuple of Figure
         Four measures by three streams in tonnes; methane in kg; process emissions and net in t CO2e.
     parts : tuple of Part
-        By jurisdiction, district ('jurisdiction/district') and family.
+        By jurisdiction, district ('jurisdiction/district') and family; by language and funding source where any
+        is known.
     unasked : Part
         What of the figures belongs to households not yet asked, estimated as their stratum.
     strata : tuple of Stratum
@@ -89,7 +90,7 @@ class DiversionAccount:
         raise KeyError((name, stream))
 
     def parts_by(self, dimension: str) -> tuple[Part, ...]:
-        """The parts of one dimension: 'jurisdiction', 'district' or 'family'."""
+        """The parts of one dimension, such as 'jurisdiction' or 'language'."""
         return tuple(part for part in self.parts if part.dimension == dimension)
 
     def to_dict(self) -> dict[str, Any]:

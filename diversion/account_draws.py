@@ -154,6 +154,6 @@ def _weights(quarter: Estimated, sites: Sequence[Site]) -> Array:
     quantities = len(places_of(1))
     weights = np.zeros((len(sites), quantities, len(quarter.rates.parts), quantities))
     for number, site in enumerate(sites):
-        here = [jurisdiction == site.settings.code for jurisdiction, _, _ in quarter.rates.parts]
+        here = [jurisdiction == site.settings.code for jurisdiction, *_ in quarter.rates.parts]
         weights[number][:, here, :] = np.diag(site.landfilled())[:, None, :]
     return weights.reshape(-1, *weights.shape[2:])

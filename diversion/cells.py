@@ -16,6 +16,10 @@ from diversion.conversions import QUARTERS_PER_YEAR
 from diversion.errors import DiversionError
 from diversion.settings import LAST_BAND, WHOLE_PERCENT
 
+# What a part of an account may be of; parts of each add up to the whole.
+PART_FIELDS = ("jurisdiction", "district", "family", "language", "funding_source")
+PartKey = tuple[str, ...]
+
 
 class Unit(StrEnum):
     """How a household gave its amount of a material."""
@@ -61,6 +65,8 @@ class ExposureCell:
     band : int
         Months since the first handout at the middle of the exposed days: 0 = under 6, 1 = 6 to 12, 2 = 12 to
         24, 3 = 24 and more.
+    language, funding_source : str
+        Of the households and of the bin in use, for parts of their own; '' where not known.
     households : int
         Those with at least one exposed day.
     days : int
@@ -78,6 +84,8 @@ class ExposureCell:
     district: str
     family: str
     band: int
+    language: str = ""
+    funding_source: str = ""
     households: int
     days: int
     unasked_households: int = 0
@@ -95,6 +103,11 @@ class ExposureCell:
             )
 
     @property
+    def part(self) -> PartKey:
+        """Which part of every kind it belongs to, in the order of `PART_FIELDS`."""
+        return part_of(self)
+
+    @property
     def where(self) -> str:
         """The cell's key in words, for errors."""
         return f"exposure in {self.jurisdiction}/{self.district}, {self.family}, band {self.band}"
@@ -110,7 +123,7 @@ class AnswerCell:
 
     Parameters
     ----------
-    jurisdiction, district, family, band
+    jurisdiction, district, family, band, language, funding_source
         As in `ExposureCell`.
     gap_months : float
         Months from the answer to the middle of the exposed days, at least 0; whole months keep the cells few.
@@ -149,6 +162,8 @@ class AnswerCell:
     district: str
     family: str
     band: int
+    language: str = ""
+    funding_source: str = ""
     gap_months: float = 0
     quarter_asked: int = 0
     food_in: Unit = Unit.VOLUME
@@ -177,6 +192,11 @@ class AnswerCell:
         self._require_shares()
         self._require_sums()
         self._require_amounts()
+
+    @property
+    def part(self) -> PartKey:
+        """Which part of every kind it belongs to, in the order of `PART_FIELDS`."""
+        return part_of(self)
 
     @property
     def where(self) -> str:
@@ -258,6 +278,11 @@ class QuitCount:
     def __post_init__(self) -> None:
         if min(self.months, self.still, self.stopped) < 0:
             raise BadCell(where=f"'still composting' at month {self.months}", reason="a negative number")
+
+
+def part_of(cell: ExposureCell | AnswerCell) -> PartKey:
+    """The cell's value of each of `PART_FIELDS`."""
+    return (cell.jurisdiction, cell.district, cell.family, cell.language, cell.funding_source)
 
 
 def _require_band(band: int, where: str) -> None:

@@ -9,7 +9,7 @@ from operator import attrgetter
 import numpy as np
 from numpy.typing import NDArray
 
-from diversion.cells import AnswerCell, ExposureCell, Prior, Unit
+from diversion.cells import AnswerCell, ExposureCell, PartKey, Prior, Unit
 from diversion.conversions import DAYS_PER_WEEK
 from diversion.population import Array
 from diversion.settings import DECAGRAMS_PER_KG, DECILITRES_PER_LITRE, WHOLE_PERCENT
@@ -48,7 +48,7 @@ class AnswerColumns:
     ----------
     group : array of int, shape (C,)
     part : array of int, shape (C,)
-        Which (jurisdiction, district, family).
+        Which part of every kind, see `cells.PART_FIELDS`.
     answers : array, shape (C,)
     first : array, shape (C, 3)
         ΣT, ΣTf, ΣTy. [weeks; weeks x L or kg per week]
@@ -86,7 +86,7 @@ class AnswerColumns:
         cells: Sequence[AnswerCell],
         *,
         group_of: Mapping[CellKey, int],
-        part_of: Mapping[tuple[str, str, str], int],
+        part_of: Mapping[PartKey, int],
     ) -> "AnswerColumns":
         """Read the cells.
 
@@ -96,7 +96,7 @@ class AnswerColumns:
         group_of : mapping
             Stratum to the number of the group that it was joined into.
         part_of : mapping
-            (jurisdiction, district, family) to its number.
+            Part of every kind to its number.
         """
         groups = np.array([group_of[stratum(cell)] for cell in cells])
         order = np.argsort(groups, kind="stable")
@@ -104,7 +104,7 @@ class AnswerColumns:
         answers, first, second, in_unit = _sums(ordered)
         return cls(
             group=groups[order],
-            part=np.array([part_of[cell.jurisdiction, cell.district, cell.family] for cell in ordered]),
+            part=np.array([part_of[cell.part] for cell in ordered]),
             answers=answers,
             first=first,
             second=second,

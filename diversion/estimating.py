@@ -116,7 +116,7 @@ def _quitting(inputs: AccountInputs) -> QuittingRate:
 
 def _weights(basis: Basis, rates: QuarterRates) -> FigureWeights:
     return figure_weights(
-        sites=[basis.sites[jurisdiction] for jurisdiction, _, _ in rates.parts],
+        sites=[basis.sites[jurisdiction] for jurisdiction, *_ in rates.parts],
         kg_per_unit=basis.assumptions.densities,
         process_co2e=basis.warming.of_process(basis.process),
         warming=basis.warming,

@@ -8,16 +8,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from diversion.cells import PART_FIELDS, PartKey
 from diversion.conversions import DAYS_PER_WEEK
 from diversion.figures import Part, PartFigure
 from diversion.inputs import QuarterCells
 from diversion.linear import MEASURES
 from diversion.population import Array
-from diversion.quarter_rates import PartKey, QuarterRates
+from diversion.quarter_rates import QuarterRates
 from diversion.terms import silent_ratio, weeks_times
 from diversion.weights import STREAMS
 
-DIMENSIONS = ("jurisdiction", "district", "family")
+# Always given, and given where any household has one.
+ALWAYS, WHERE_KNOWN = ("jurisdiction", "district", "family"), ("language", "funding_source")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -38,7 +40,8 @@ class Estimated:
 
 
 def parts(cells: Sequence[QuarterCells], quarters: Sequence[Estimated]) -> tuple[Part, ...]:
-    """Every jurisdiction, district and family that had a bin in the period.
+    """Every jurisdiction, district and family that had a bin in the period; languages and funding sources where
+    any is known, with '' for the rest.
 
     Parameters
     ----------
@@ -48,7 +51,7 @@ def parts(cells: Sequence[QuarterCells], quarters: Sequence[Estimated]) -> tuple
     """
     return tuple(
         _part(dimension, code, tally, quarters)
-        for dimension in DIMENSIONS
+        for dimension in _dimensions(cells)
         for code, tally in sorted(_tallies(cells, dimension).items())
     )
 
@@ -76,11 +79,18 @@ def unasked(cells: Sequence[QuarterCells], quarters: Sequence[Estimated]) -> Par
 
 
 def code_of(part: PartKey, dimension: str) -> str:
-    """The code of the jurisdiction, district or family that (jurisdiction, district, family) belongs to."""
-    jurisdiction, district, family = part
+    """The code of the jurisdiction, district, family, language or funding source that a part belongs to."""
+    named = dict(zip(PART_FIELDS, part, strict=True))
     if dimension == "district":
-        return f"{jurisdiction}/{district}"
-    return family if dimension == "family" else jurisdiction
+        return f"{named['jurisdiction']}/{named['district']}"
+    return named[dimension]
+
+
+def _dimensions(cells: Sequence[QuarterCells]) -> list[str]:
+    known = [
+        name for name in WHERE_KNOWN if any(getattr(cell, name) for one in cells for cell in one.exposure)
+    ]
+    return [*ALWAYS, *known]
 
 
 @dataclass(slots=True)
@@ -94,13 +104,11 @@ def _tallies(cells: Sequence[QuarterCells], dimension: str) -> dict[str, _Tally]
     tallies: dict[str, _Tally] = defaultdict(_Tally)
     for quarter in cells:
         for cell in quarter.exposure:
-            tally = tallies[code_of((cell.jurisdiction, cell.district, cell.family), dimension)]
+            tally = tallies[code_of(cell.part, dimension)]
             tally.days += cell.days
             tally.households += cell.households if quarter is cells[-1] else 0
     for answer in cells[-1].answers:
-        tallies[
-            code_of((answer.jurisdiction, answer.district, answer.family), dimension)
-        ].answers += answer.answers
+        tallies[code_of(answer.part, dimension)].answers += answer.answers
     return tallies
 
 

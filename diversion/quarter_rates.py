@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from diversion.cells import ExposureCell
+from diversion.cells import ExposureCell, PartKey
 from diversion.columns import AMOUNTS, MATERIALS, AnswerColumns, Flags, Indices, stratum
 from diversion.conversions import DAYS_PER_WEEK, QUARTERS_PER_YEAR
 from diversion.inputs import QuarterCells
@@ -15,8 +15,6 @@ from diversion.retention import QuittingRate
 from diversion.season import YardIndex
 from diversion.settings import SEASON_FEWEST_ANSWERS
 from diversion.strata import CellCount, CellKey, Group, join
-
-PartKey = tuple[str, str, str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,7 +36,7 @@ class QuarterRates:
     ----------
     cells : QuarterCells
     groups : tuple of Group, length H
-    parts : tuple of (jurisdiction, district, family), length P
+    parts : tuple of PartKey, length P
     rates : GroupRates, shape (H, 16)
     mean_gaps : array, shape (16,)
         ΣTug/ΣTu over all answers: months by which each quantity was aged; 0 where the quantity is.
@@ -86,7 +84,7 @@ def quarter_rates(cells: QuarterCells, assumptions: Assumptions) -> QuarterRates
     """
     groups = join(cell_counts(cells))
     group_of = {cell.key: number for number, group in enumerate(groups) for cell in group.cells}
-    parts = tuple(sorted({(cell.jurisdiction, cell.district, cell.family) for cell in cells.exposure}))
+    parts = tuple(sorted({cell.part for cell in cells.exposure}))
     part_of = {part: number for number, part in enumerate(parts)}
     columns = AnswerColumns.of(cells.answers, group_of=group_of, part_of=part_of)
     adjusted = _adjusted(columns, cells.quarter.quarter, assumptions)
@@ -170,7 +168,7 @@ def _exposure(
     exposed, unasked = np.zeros((2, max(group_of.values()) + 1, len(part_of)))
     for cell in cells:
         if cell.households:
-            place = group_of[stratum(cell)], part_of[cell.jurisdiction, cell.district, cell.family]
+            place = group_of[stratum(cell)], part_of[cell.part]
             exposed[place] += cell.days
             unasked[place] += cell.unasked_days
     return exposed / DAYS_PER_WEEK, unasked / DAYS_PER_WEEK

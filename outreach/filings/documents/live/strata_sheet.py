@@ -131,7 +131,7 @@ def _exposed(frozen: Frozen) -> dict[tuple[int, int], float]:
     """Household-weeks by stratum and jurisdiction, both numbered from 1."""
     weeks: dict[tuple[int, int], float] = defaultdict(float)
     rates = frozen.rates
-    for part, (jurisdiction, _district, _family) in enumerate(rates.parts):
+    for part, (jurisdiction, *_) in enumerate(rates.parts):
         place = frozen.jurisdictions.index(jurisdiction) + 1
         for group in range(len(rates.groups)):
             # Whole days again, so that the sum is exact.
