@@ -13,7 +13,7 @@ from diversion.estimating import Basis
 from diversion.figures import Measure
 from diversion.inputs import AccountInputs
 from diversion.linear import MEASURES
-from diversion.planning import AnswerPlan, PlanStratum, answers_needed, call_next
+from diversion.planning import AnswerPlan, PlanStratum, answers_needed, call_next, call_order
 from diversion.population import Array
 from diversion.quarter_rates import QuarterRates, quarter_rates
 
@@ -79,6 +79,29 @@ def calls_next(inputs: AccountInputs, *, calls: int) -> tuple[tuple[str, int], .
     TooFewAnswers, OutOfRange
     """
     return call_next(plan_strata(inputs), calls=calls)
+
+
+def call_order_next(inputs: AccountInputs, *, calls: int) -> tuple[int, ...]:
+    """From which group of the last quarter to take each of so many calls, most useful first.
+
+    Parameters
+    ----------
+    inputs : AccountInputs
+    calls : int
+        At least 0.
+
+    Returns
+    -------
+    tuple of int
+        Numbers of groups, from 0, in the order of `QuarterRates.groups`; within one, pick at random.
+
+    Raises
+    ------
+    TooFewAnswers, OutOfRange
+    """
+    strata = plan_strata(inputs)
+    number = {one.name: place for place, one in enumerate(strata)}
+    return tuple(number[name] for name in call_order(strata, calls=calls))
 
 
 def _gross_kilograms(basis: Basis) -> Array:

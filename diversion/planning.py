@@ -5,6 +5,7 @@ is noise. More answers narrow sampling only; they say nothing about the silent (
 factors (`draws`).
 """
 
+import heapq
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -142,7 +143,7 @@ def allocate(strata: Sequence[PlanStratum], more: int) -> tuple[int, ...]:
     extra = _extra(strata, weights, low)
     while sum(extra) < more:
         gains = [
-            w**2 / ((s.answers + n) * (s.answers + n + 1)) if n < s.unanswered else -1.0
+            _gain(w, s.answers + n) if n < s.unanswered else -1.0
             for s, w, n in zip(strata, weights, extra, strict=True)
         ]
         extra[gains.index(max(gains))] += 1
@@ -243,3 +244,47 @@ def call_next(strata: Sequence[PlanStratum], *, calls: int) -> tuple[tuple[str, 
     """From which strata to call so many households next, most calls first; within one, pick at random."""
     named = zip((s.name for s in strata), allocate(strata, calls), strict=True)
     return tuple(sorted((entry for entry in named if entry[1]), key=lambda entry: -entry[1]))
+
+
+def call_order(strata: Sequence[PlanStratum], *, calls: int) -> tuple[str, ...]:
+    """From which stratum to take each of so many calls, the one that narrows the interval most first.
+
+    Parameters
+    ----------
+    strata : sequence of PlanStratum
+    calls : int
+        At least 0; what exceeds the unanswered households of strata with exposure is left out.
+
+    Returns
+    -------
+    tuple of str
+        Names; however many are taken from its front, no others would narrow more. Of strata that gain alike the
+        first is called.
+
+    Source
+    ------
+    As `allocate`: the n-th answer more of a stratum with a of them takes (T_h S_h)²/((a + n - 1)(a + n)) off the
+    variance.
+    """
+    require_within("calls", calls, 0)
+    weights = _relative(spreads(strata))
+    waiting = [
+        (-_gain(w, s.answers), place)
+        for place, (s, w) in enumerate(zip(strata, weights, strict=True))
+        if w > 0 and s.unanswered
+    ]
+    heapq.heapify(waiting)
+    taken = [0] * len(strata)
+    order: list[str] = []
+    while waiting and len(order) < calls:
+        _, place = heapq.heappop(waiting)
+        one = strata[place]
+        order.append(one.name)
+        taken[place] += 1
+        if taken[place] < one.unanswered:
+            heapq.heappush(waiting, (-_gain(weights[place], one.answers + taken[place]), place))
+    return tuple(order)
+
+
+def _gain(weight: float, answers: int) -> float:
+    return weight**2 / (answers * (answers + 1))

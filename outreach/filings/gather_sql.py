@@ -42,7 +42,7 @@ WITH exposed AS (
 
 # What is known of one household, beside its answer in force; `said` is 0 where there is none.
 _HOUSEHOLD_ROWS = """
-  SELECT e.days AS days, hh.jurisdiction_id AS jurisdiction, COALESCE(hh.district_id, 0) AS district,
+  SELECT e.h AS household, e.days AS days, hh.jurisdiction_id AS jurisdiction, COALESCE(hh.district_id, 0) AS district,
     {prior_code} AS prior_code,
     {language_code} AS language_code,
     e.family_of_first %% 100 AS family_code,
@@ -215,6 +215,20 @@ def cells_of_lines_query() -> str:
       SELECT cell, CAST(days AS BIGINT) AS days, unasked, food, yard FROM filings_filingline
       WHERE filing_id = %(filing)s AND quarter = %(quarter)s
     ) lines GROUP BY cell"""  # noqa: S608
+
+
+# A large multiplier modulo a prime: numbers that follow each other land far apart, in an order that tells nothing.
+SHUFFLED = "(household * 1103515245 + %(shuffle)s) %% 2147483647"
+
+
+def unanswered_query(*, scoped: bool) -> str:
+    """Households asked that have no answer in force, of each stratum the first %(most)s in a shuffled order."""
+    return f"""{_exposed()}
+    SELECT household, jurisdiction, family_code, band FROM (
+      SELECT household, jurisdiction, family_code, band, {SHUFFLED} AS shuffled,
+        ROW_NUMBER() OVER (PARTITION BY jurisdiction, family_code, band ORDER BY {SHUFFLED}) AS place
+      FROM ({_household_rows(scoped=scoped)}) household_rows WHERE said = 0 AND unasked = 0
+    ) placed WHERE place <= %(most)s ORDER BY shuffled, household"""  # noqa: S608
 
 
 def quits_query(*, scoped: bool) -> str:

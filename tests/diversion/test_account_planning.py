@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from diversion.account import compute
-from diversion.account_planning import answers_wanted, calls_next, plan_strata
+from diversion.account_planning import answers_wanted, call_order_next, calls_next, plan_strata
 from diversion.cells import Unit
 from diversion.errors import OutOfRange
 from diversion.inputs import MethodSettings, Quarter
@@ -160,3 +160,12 @@ def test_without_answers_or_amounts_there_is_nothing_to_plan():
         answers_wanted(make_inputs(quarters=(stopped,)), wanted_half_width=0.2)
     with pytest.raises(OutOfRange):
         answers_wanted(small(), wanted_half_width=0.0)
+
+
+def test_one_by_one_the_calls_are_those_of_the_whole_list():
+    inputs = large()
+
+    order = call_order_next(inputs, calls=200)
+
+    by_stratum = {f"2025-Q2, {number + 1}": order.count(number) for number in set(order)}
+    assert by_stratum == dict(calls_next(inputs, calls=200))

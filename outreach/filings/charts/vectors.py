@@ -90,8 +90,7 @@ def _shape(mark: Mark, layout: Layout, *, face: str, bold_face: str) -> Rect | L
             strokeWidth=thick,
         )
     if isinstance(mark, Area):
-        flat = [place for x, y in mark.corners for place in (x, layout.height - y)]
-        return Polygon(flat, fillColor=BANDS[mark.role], strokeColor=None)
+        return _polygon(mark, layout)
     return String(
         mark.x,
         layout.height - mark.y,
@@ -101,3 +100,8 @@ def _shape(mark: Mark, layout: Layout, *, face: str, bold_face: str) -> Rect | L
         fillColor=INK,
         textAnchor=mark.anchor,
     )
+
+
+def _polygon(area: Area, layout: Layout) -> Polygon:
+    flat = [place for x, y in area.corners for place in (x, layout.height - y)]
+    return Polygon(flat, fillColor=BANDS[area.role], strokeColor=None)
