@@ -13,6 +13,7 @@ from fractions import Fraction
 
 from diversion import amount_words as words
 from diversion.containers import Container
+from diversion.decimal_signs import is_ambiguous, number_in
 
 # Numbers ('2', '1,5', '.5', '1/2'), cubic units with their digit, words, and the signs that mean something.
 PIECES = re.compile(r"\d+\s*/\s*\d+|\d+(?:[.,]\d+)*|\.\d+|(?:yd|ft|m)3\b|[a-z]+|[-+/()&%<>*]")
@@ -150,10 +151,9 @@ def _number(piece: str) -> Token:
     if "/" in piece:
         over, under = (int(part) for part in piece.split("/"))
         return Token(kind=words.NUMBER, text=piece, value=over / under if under else math.nan)
-    # '1,000' groups thousands, '1,5' is a decimal comma.
-    plain = piece.replace(",", "") if re.fullmatch(r"\d{1,3}(,\d{3})+(\.\d+)?", piece) else piece
-    plain = plain.replace(",", ".")
-    return Token(kind=words.NUMBER, text=piece, value=float(plain) if plain.count(".") <= 1 else math.nan)
+    if is_ambiguous(piece):
+        return Token(kind=words.AMBIGUOUS, text=piece)
+    return Token(kind=words.NUMBER, text=piece, value=number_in(piece))
 
 
 Rewrite = Callable[[list[Token]], list[Token]]

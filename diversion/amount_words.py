@@ -18,7 +18,7 @@ UNIT, CONTAINER, VESSEL, WEIGHT = "U", "V", "G", "W"
 PERIOD, EVERY, OTHER, PER, TIMES, CROSS = "D", "E", "e", "p", "T", "X"
 RANGE, BETWEEN, OF, AND, PLUS = "R", "B", "O", "A", "P"
 OPEN, CLOSE, LESS, MORE, FULL, PERCENT, MINUS = "L", "J", "S", "M", "F", "C", "n"
-ZERO, DOUBT, SMALL_OR_LARGE, NOISE, AND_A_HALF = "Z", "Y", "m", "_", "H"
+ZERO, DOUBT, SMALL_OR_LARGE, NOISE, AND_A_HALF, AMBIGUOUS = "Z", "Y", "m", "_", "H", "?"
 
 
 def spelled(phrases: str) -> list[str]:

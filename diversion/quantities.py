@@ -6,6 +6,7 @@ answer meanwhile.
 """
 
 import math
+import re
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import pairwise
@@ -151,12 +152,23 @@ def _read(text: str, material: Material, per: Period, containers: ContainerTable
     kinds = {token.kind for token in tokens}
     if words.MINUS in kinds:
         raise Unreadable(NEGATIVE)
+    for token in tokens:
+        if token.kind == words.AMBIGUOUS:
+            raise Unreadable(_one_or_a_thousand(token.text))
     if words.DOUBT in kinds or any(not math.isfinite(token.value) for token in tokens):
         raise Unreadable(DOUBTFUL)
     tokens, often = how_often(with_numbers_worked_out(tokens))
     if _is_nothing(tokens):
         return _nothing(material)
     return _amount(parts_of(tokens, material=material, containers=containers), often, material, per)
+
+
+def _one_or_a_thousand(written: str) -> str:
+    whole, decimals = re.split("[.,]", written)
+    return (
+        f"'{written}' can be {float(f'{whole}.{decimals}'):g} or {whole}{decimals}; write the whole number "
+        f"without a sign, or no more than two decimals"
+    )
 
 
 def _is_nothing(tokens: list[Token]) -> bool:
