@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass
 from datetime import date, datetime
-from functools import lru_cache
 from typing import Any
 
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from diversion.quantities import Amount, Material, NotAnAmount, Period, read_amount
+from diversion.quantities import Amount, Material, NotAnAmount, Period
+from outreach.followup.amount_reader import AmountReader
 from outreach.followup.before import Before, NotAPlace, read_before
 from outreach.followup.models import MOST_ML, Answer
 from outreach.households.models import Household, Participant
@@ -39,7 +39,7 @@ class AnswerAsGiven:
     doubt: str = ""
 
 
-def answer_from(given: AnswerAsGiven, *, root: Household, at: datetime) -> Answer:
+def answer_from(given: AnswerAsGiven, *, root: Household, at: datetime, amounts: AmountReader) -> Answer:
     """An unsaved answer with everything that could be read; `review_reason` says what could not.
 
     Nothing is refused: words stay as written, and an amount or share that is doubtful is left out.
@@ -56,7 +56,7 @@ def answer_from(given: AnswerAsGiven, *, root: Household, at: datetime) -> Answe
         composting=given.composting,
         asked_per=given.per.value,
         **_words(given),
-        **_amounts(given, doubts),
+        **_amounts(given, doubts, amounts),
         **_before(given, doubts),
     )
     doubts += _contradictions(answer, root) + _impossible_days(answer, at)
@@ -81,13 +81,12 @@ def _words(given: AnswerAsGiven) -> dict[str, Any]:
     }
 
 
-def _amounts(given: AnswerAsGiven, doubts: list[str]) -> dict[str, int | None]:
+def _amounts(given: AnswerAsGiven, doubts: list[str], amounts: AmountReader) -> dict[str, int | None]:
     stopped = given.composting == Answer.Composting.STOPPED
     fields: dict[str, int | None] = {}
     for material, text in ((Material.FOOD, given.food_text), (Material.YARD, given.yard_text)):
-        millilitres, grams = (
-            _amount(text, material, given.per, doubts, stopped) if text.strip() else (None, None)
-        )
+        read = amounts.read(text, material, given.per) if text.strip() else None
+        millilitres, grams = _amount(text, read, doubts, stopped) if read else (None, None)
         fields |= {f"{material}_ml_per_week": millilitres, f"{material}_g_per_week": grams}
     return fields | STOPPED_IS_NOTHING if stopped else fields
 
@@ -100,19 +99,9 @@ STOPPED_IS_NOTHING = {
 }
 
 
-@lru_cache(maxsize=8192)
-def _read(text: str, material: Material, per: Period) -> Amount | NotAnAmount:
-    """What a text says, or why it says nothing; an export repeats the same few hundred texts."""
-    try:
-        return read_amount(text, material=material, per=per)
-    except NotAnAmount as why:
-        return why
-
-
 def _amount(
-    text: str, material: Material, per: Period, doubts: list[str], stopped: bool
+    text: str, amount: Amount | NotAnAmount, doubts: list[str], stopped: bool
 ) -> tuple[int | None, int | None]:
-    amount = _read(text, material, per)
     if isinstance(amount, NotAnAmount):
         doubts.append(str(amount).rstrip("."))
         return None, None

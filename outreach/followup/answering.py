@@ -7,6 +7,7 @@ from datetime import datetime
 from django.db import transaction
 
 from outreach.followup import in_force, waves
+from outreach.followup.amount_reader import AmountReader
 from outreach.followup.answer_reading import AnswerAsGiven, answer_from
 from outreach.followup.models import Answer, Wave
 from outreach.followup.sameness import KnownAnswers
@@ -58,6 +59,7 @@ class _Recording:
         self.root_ids = roots_of({row.household.pk for row in rows})
         self.roots = locked_roots(self.root_ids.values())
         self.waves = waves.open_waves()
+        self.amounts = AmountReader.load()
         self.firsts = waves.first_handouts(self.roots)
         recorded = Answer.objects.recorded_for(self.roots)
         self.known = KnownAnswers((one, self._wave_id(one)) for one in recorded)
@@ -67,7 +69,7 @@ class _Recording:
 
     def take(self, given: AnswerAsGiven) -> RecordedAnswer:
         root = self.roots[self.root_ids[given.household.pk]]
-        answer = answer_from(given, root=root, at=self.at)
+        answer = answer_from(given, root=root, at=self.at, amounts=self.amounts)
         wave = self._wave(answer)
         wave_id = wave.pk if wave else None
         if same := self.known.same_as(answer, wave_id):

@@ -24,4 +24,10 @@ class FollowUpConfig(AppConfig):
         set_up.register(
             "Follow-up waves", "waves", OFFICE, "How many months after a handout households are asked."
         )
+        set_up.register(
+            "Containers",
+            "own_containers",
+            OFFICE,
+            "What residents count in, besides pails, buckets and bags.",
+        )
         checking.register("days in force", in_force.differing, in_force.rebuild_all)

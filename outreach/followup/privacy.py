@@ -3,6 +3,7 @@
 from outreach.staff import audit, privacy
 
 privacy.declare("followup.Wave", open={"id", "months_after", "name", "is_open"})
+privacy.declare("followup.OwnContainer", open={"id", "name", "name_key", "other_words", "ml", "is_retired"})
 # What residents wrote in their own words is personal; what was understood from it is not.
 privacy.declare(
     "followup.Answer",
@@ -53,4 +54,5 @@ privacy.declare(
 )
 
 audit.keep("followup.Wave")
+audit.keep("followup.OwnContainer")
 audit.keep("followup.Answer")

@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from outreach.followup import in_force, waves
+from outreach.followup.amount_reader import AmountReader
 from outreach.followup.answer_reading import AnswerAsGiven, answer_from
 from outreach.followup.answering import locked_roots
 from outreach.followup.models import Answer, Wave
@@ -28,7 +29,7 @@ def correct_answer(*, answer: Answer, given: AnswerAsGiven, by: StaffMember, at:
     root_id = _locked_root_of(answer)
     old = _still_current(answer)
     root = locked_roots([roots_of([given.household.pk])[given.household.pk]])
-    new = answer_from(given, root=next(iter(root.values())), at=at)
+    new = answer_from(given, root=next(iter(root.values())), at=at, amounts=AmountReader.load())
     new.entered_by, new.corrects = by, old
     _retire(old)
     new.wave = _free_wave(new)

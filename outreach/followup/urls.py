@@ -2,7 +2,7 @@
 
 from django.urls import path, re_path
 
-from outreach.followup import answer_pages, review_pages, wave_pages
+from outreach.followup import answer_pages, container_pages, review_pages, wave_pages
 
 urlpatterns = [
     path("", answer_pages.followup, name="followup"),
@@ -16,6 +16,9 @@ urlpatterns = [
         name="answer_settle",
     ),
     path("review/", review_pages.answers_review, name="answers_review"),
+    path("containers/", container_pages.own_containers, name="own_containers"),
+    path("containers/add/", container_pages.own_container_add, name="own_container_add"),
+    path("containers/<int:container_id>/", container_pages.own_container_edit, name="own_container_edit"),
     path("waves/", wave_pages.waves, name="waves"),
     path("waves/add/", wave_pages.wave_add, name="wave_add"),
     path("waves/<int:wave_id>/", wave_pages.wave_edit, name="wave_edit"),

@@ -6,7 +6,8 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from diversion.quantities import Amount, Material, NotAnAmount, Period, read_amount
+from diversion.quantities import Amount, Material, NotAnAmount, Period
+from outreach.followup.amount_reader import AmountReader
 from outreach.followup.models import Answer
 from outreach.households.names import PersonName
 from outreach.households.phones import ReadPhone
@@ -41,7 +42,9 @@ class AnswerGiven:
     doubts: tuple[str, ...] = ()
 
 
-def read_answer(fields: Fields, places: PlacesList, per: Period) -> AnswerGiven | NotRead | PassedOver:
+def read_answer(
+    fields: Fields, places: PlacesList, per: Period, amounts: AmountReader
+) -> AnswerGiven | NotRead | PassedOver:
     """Understand one row; `per` is the period that the headings of food and yard ask about."""
     person, address = fields.person(), fields.address()
     if not person.full_name and not address.street and not fields.email():
@@ -49,8 +52,8 @@ def read_answer(fields: Fields, places: PlacesList, per: Period) -> AnswerGiven 
     answered_on = fields.day("date")
     if answered_on is None:
         return NotRead(problem=_("Date: no day could be read. Give the day of the answer."))
-    food, food_doubt = _amount(fields.text("food"), Material.FOOD, per)
-    yard, yard_doubt = _amount(fields.text("yard"), Material.YARD, per)
+    food, food_doubt = _amount(fields.text("food"), Material.FOOD, per, amounts)
+    yard, yard_doubt = _amount(fields.text("yard"), Material.YARD, per, amounts)
     composting = read_composting(fields.text("composting"), food, yard)
     if not composting:
         return NotRead(problem=_("Still composting: cannot be read. Choose yes, on and off, or stopped."))
@@ -98,14 +101,13 @@ def _is_some(amount: Amount | None) -> bool:
     return amount is not None and bool(amount.millilitres_per_week or amount.grams_per_week)
 
 
-def _amount(text: str, material: Material, per: Period) -> tuple[Amount | None, str]:
+def _amount(text: str, material: Material, per: Period, amounts: AmountReader) -> tuple[Amount | None, str]:
     if not text:
         return None, ""
     column = _("Food scraps") if material is Material.FOOD else _("Yard trimmings")
-    try:
-        amount = read_amount(text, material=material, per=per)
-    except NotAnAmount as problem:
-        return None, f"{column}: {problem.reason}."
+    amount = amounts.read(text, material, per)
+    if isinstance(amount, NotAnAmount):
+        return None, f"{column}: {amount.reason}."
     return amount, f"{column}: {amount.implausible}." if amount.implausible else ""
 
 

@@ -6,6 +6,7 @@ from datetime import date
 
 from django.utils.translation import gettext as _
 
+from outreach.followup.amount_reader import AmountReader
 from outreach.intake.answer_exports import AnswerGiven, period_asked, read_answer
 from outreach.intake.bin_names import BinNames
 from outreach.intake.fields import Fields, NotRead, PassedOver
@@ -89,10 +90,11 @@ class Lists:
 
     places: PlacesList
     bins: BinNames
+    amounts: AmountReader
 
     @classmethod
     def load(cls) -> "Lists":
-        return cls(places=PlacesList.load(), bins=BinNames.load())
+        return cls(places=PlacesList.load(), bins=BinNames.load(), amounts=AmountReader.load())
 
 
 def _no_steps(_done: int, _of: int) -> None:
@@ -147,7 +149,7 @@ def read_fields(
     if kind == Kind.SIGN_IN:
         return read_sign_in(fields, occasion, lists.places, lists.bins)
     if kind == Kind.ANSWERS:
-        return read_answer(fields, lists.places, period_asked(tuple(headings)))
+        return read_answer(fields, lists.places, period_asked(tuple(headings)), lists.amounts)
     if kind == Kind.STOCK:
         return read_stock_line(fields, occasion.held_on, lists.bins)
     return read_place(fields)

@@ -13,7 +13,7 @@ from outreach.bins.models import BinModel, BinOrder, Handout, RuleException, Rul
 from outreach.filings import gathering, submitting
 from outreach.followup import answering
 from outreach.followup.answer_reading import AnswerAsGiven
-from outreach.followup.models import Answer
+from outreach.followup.models import Answer, OwnContainer
 from outreach.households import merging, recording
 from outreach.households.models import Household, Participant
 from outreach.intake import staging
@@ -227,6 +227,8 @@ def _answers(season: Season) -> Iterator[tuple[str, dict[str, Any]]]:
     for name in ("answer", "answer_correct"):
         yield name, {"answer_id": waits.pk}
     yield "wave_edit", {"wave_id": make_wave().pk}
+    own = OwnContainer.objects.create(name="green caddy", name_key="green caddy", ml=7000)
+    yield "own_container_edit", {"container_id": own.pk}
 
 
 def _filings(season: Season) -> Iterator[tuple[str, dict[str, Any]]]:
