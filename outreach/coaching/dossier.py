@@ -26,7 +26,7 @@ def timeline(household: Household) -> Iterator[Entry]:
             on=asked.opened_on, words=words, url=url, mark="asked", detail="; ".join(asked.symptom_words)
         )
         for visit in asked.visits.all():
-            yield Entry(on=visit.visited_on, words=_("Visited"), url=url, mark="seen")
+            yield Entry(on=visit.visited_on, words=_("Visited"), url=url, mark="visited")
         if asked.closed_on is not None:
             detail = str(asked.get_outcome_display())
             yield Entry(on=asked.closed_on, words=_("Help closed"), url=url, mark="closed", detail=detail)

@@ -18,6 +18,8 @@ from outreach.coaching.published import BadEntry
 from outreach.coaching.symptoms import Symptom
 
 SPANISH = "es"
+# More than any other cause can weigh.
+URGENT = float(len(Symptom.values))
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +111,7 @@ def diagnose(symptoms: Iterable[str]) -> Diagnosis:
 
     A cause weighs the more, the more of the symptoms it explains and the higher it stands among the causes of
     each (1, 1/2, 1/3 … added up); of equals the one met first comes first. The weights are ours: an order to
-    look in, no probability. Unknown symptoms are passed over.
+    look in, no probability. What can burn comes before everything else. Unknown symptoms are passed over.
     """
     met = tuple(problems()[key] for key in dict.fromkeys(symptoms) if key in problems())
     weights: dict[str, float] = {}
@@ -117,7 +119,8 @@ def diagnose(symptoms: Iterable[str]) -> Diagnosis:
     for problem in met:
         for place, cause in enumerate(problem.causes, start=1):
             known[cause.key] = cause
-            weights[cause.key] = weights.get(cause.key, 0.0) + 1 / place
+            first = URGENT if problem.key == Symptom.HOT else 0.0
+            weights[cause.key] = weights.get(cause.key, first) + 1 / place
     order = sorted(weights, key=lambda key: -weights[key])
     return Diagnosis(problems=met, causes=tuple(known[key] for key in order))
 

@@ -100,6 +100,7 @@ class Sheet:
     call: str
     ask_url: str
     later_url: str
+    later_words: tuple[str, str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,6 +111,8 @@ class ForWhom:
     later_url: str
     lines: tuple[str, ...] = ()
     rules: LocalRules | None = None
+    # Whether the second code is where they answer later; else it is this sheet as a page.
+    asks_later: bool = False
 
 
 def compose(needs: SheetNeeds, whom: ForWhom) -> Sheet:
@@ -136,7 +139,15 @@ def compose(needs: SheetNeeds, whom: ForWhom) -> Sheet:
         call=rules_in_words.vector_control(rules) if rules else "",
         ask_url=whom.ask_url,
         later_url=whom.later_url,
+        later_words=_later(whom),
     )
+
+
+def _later(whom: ForWhom) -> tuple[str, str]:
+    if whom.asks_later:
+        words = _("A few months from now we ask how it goes. One minute.")
+        return _("Answer our questions later"), words
+    return _("This sheet on your phone"), _("For another bin or another week, too.")
 
 
 def _rules(rules: LocalRules | None) -> tuple[str, ...]:

@@ -74,9 +74,11 @@ def _answer(given: Iterable[tuple[Household, Handout | None]], language: str) ->
 def _sheet_of(household: Household, handout: Handout | None) -> Sheet:
     root = household.counted_under
     usual = addresses(LocalRules.objects.of(root.jurisdiction))
+    later = answer_links.link_for(root)
     whom = ForWhom(
         ask_url=usual.ask_url,
-        later_url=answer_links.link_for(root) or usual.later_url,
+        later_url=later or usual.later_url,
+        asks_later=bool(later),
         rules=usual.rules,
         lines=_lines(household, handout),
     )

@@ -61,6 +61,9 @@ SHAPES = {
     "moved": Shape("arrow-out", "stone"),
     "merged": Shape("two-sheets", "stone"),
     "likely_duplicate": Shape("two-sheets", "ochre"),
+    # help requests
+    "advised": Shape("word", "moss"),
+    "visited": Shape("eye", "moss"),
     # paperwork
     "read": Shape("eye", "slate"),
     "understood": Shape("eye", "slate"),

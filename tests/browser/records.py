@@ -25,6 +25,7 @@ from outreach.places.serving import PlacesList
 from outreach.staff.models import Job, StaffMember
 from outreach.workshops import planning, registering
 from outreach.workshops.models import Registration, Workshop
+from tests.browser.help_records import make_help
 from tests.factories.followup import make_wave
 from tests.factories.paperwork import PLACES, make_csv
 from tests.factories.places import make_district, make_served_place, make_venue
@@ -65,6 +66,7 @@ def make_everything() -> Arguments:
     arguments: Arguments = {}
     for some in (_places, _staff, _households, _workshops, _bins, _answers, _filings, _paperwork):
         arguments |= dict(some(season))
+    arguments |= dict(make_help(season, SAID_IN_PRIVATE))
     return arguments
 
 

@@ -22,7 +22,7 @@ def phone(request, chromium, live_server) -> Iterator[Look]:
     context.close()
 
 
-@pytest.mark.parametrize("name", ["recipe", "bin_advice"])
+@pytest.mark.parametrize("name", ["recipe", "bin_advice", "diagnosis", "ask_for_help", "sheet"])
 def test_a_resident_meets_no_barrier(phone, name):
     page = phone.open(reverse(name))
     page.locator("main form button").first.click()

@@ -80,6 +80,12 @@ def test_what_explains_more_of_the_symptoms_comes_first():
     assert len({cause.key for cause in together.causes}) == len(together.causes)
 
 
+def test_what_can_burn_comes_before_everything_else():
+    together = diagnose(["sour", "rats", "flies", "hot"])
+
+    assert [cause.key for cause in together.causes][:2] == ["large_and_rich", "dry_core"]
+
+
 def test_one_symptom_keeps_the_order_of_the_table():
     assert diagnose(["rats"]).causes == problems()["rats"].causes
 

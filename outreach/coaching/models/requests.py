@@ -199,7 +199,7 @@ class HelpRequest(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.get_kind_display()} {self.pk}"
+        return f"{str(self.get_kind_display()).capitalize()} {self.pk}"
 
     @property
     def opened_on(self) -> date:

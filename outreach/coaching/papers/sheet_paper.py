@@ -105,12 +105,7 @@ def _codes(canvas: Canvas, sheet: Sheet) -> None:
     canvas.line(EDGE, low + side + 0.25 * inch, WIDTH - EDGE, low + side + 0.25 * inch)
     codes = (
         (EDGE, sheet.ask_url, _("Ask us for help"), _("Point the camera of a phone here.")),
-        (
-            EDGE + HALF + GAP,
-            sheet.later_url,
-            _("Answer our questions later"),
-            _("A few months from now we ask how it goes. One minute."),
-        ),
+        (EDGE + HALF + GAP, sheet.later_url, *sheet.later_words),
     )
     for left, url, heading, words in codes:
         Code(url, side).drawOn(canvas, left, low)
