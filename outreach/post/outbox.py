@@ -54,7 +54,7 @@ STEPS: dict[str, Callable[..., Message]] = {
 
 
 @transaction.atomic
-def _queue(message: Message, at: datetime, channel: Channel | None = None) -> Message:
+def _queue(message: Message, at: datetime, channel: Message.Channel | None = None) -> Message:
     message = _locked(message, at)
     if not message.body:
         raise ValidationError(

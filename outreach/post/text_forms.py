@@ -18,12 +18,12 @@ class TextForm(forms.Form):
     body = forms.CharField(label=_("Text"), widget=forms.Textarea(attrs={"rows": 16}), max_length=5_000)
     after = forms.IntegerField(widget=forms.HiddenInput, min_value=0)
 
-    def __init__(self, *given: Any, kind: Kind, language: str, shown: Wording | None = None) -> None:
+    def __init__(self, data: Any, *, kind: Kind, language: str, shown: Wording | None = None) -> None:
         self.kind, self.language = kind, language
         self.in_use = texts.current(kind, language)
         text = (shown or self.in_use).text
         initial = {"subject": text.subject, "body": text.body, "after": self.in_use.version}
-        super().__init__(*given, initial=initial, prefix=language)
+        super().__init__(data, initial=initial, prefix=language)
 
     @property
     def text(self) -> Text:

@@ -1,7 +1,7 @@
 """The wording of messages: read, changed, previewed on sample values, with every earlier version."""
 
 from datetime import datetime
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from django.conf import settings
 from django.contrib import messages
@@ -49,7 +49,7 @@ def text(request: StaffRequest, key: str) -> HttpResponse:
     """One kind of message in every language: change it, and see how it reads."""
     kind = _known(key)
     forms = [
-        TextForm(*_posted(request), kind=kind, language=code, shown=_taken_up(request, kind, code))
+        TextForm(request.POST or None, kind=kind, language=code, shown=_taken_up(request, kind, code))
         for code in _languages(kind)
     ]
     problems = [form for form in forms if request.method == "POST" and not form.is_valid()]
@@ -64,10 +64,6 @@ def text(request: StaffRequest, key: str) -> HttpResponse:
         "names": sorted(kind.sample.items()),
     }
     return render(request, "post/text.html", context, status=422 if is_wrong else 200)
-
-
-def _posted(request: StaffRequest) -> tuple[Any, ...]:
-    return (request.POST,) if request.method == "POST" else ()
 
 
 def _taken_up(request: StaffRequest, kind: Kind, code: str) -> Wording | None:

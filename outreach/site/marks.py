@@ -29,6 +29,7 @@ SHAPES = {
     "due": Shape("hourglass", "ochre"),
     "waiting": Shape("hourglass", "ochre"),
     "running": Shape("half", "slate"),
+    "leased": Shape("half", "slate"),
     "done": Shape("ticked-disc", "moss"),
     "failed": Shape("triangle", "clay"),
     # bins, orders, promises

@@ -16,6 +16,7 @@ from outreach.filings import due
 from outreach.followup import waves
 from outreach.followup.models import Answer
 from outreach.intake.models import PaperworkRow
+from outreach.post.models import Message
 from outreach.staff import backups
 from outreach.workshops.models import Workshop, WorkshopQuerySet
 
@@ -53,7 +54,7 @@ def season_facts(*, on: date, at: datetime) -> SeasonFacts:
         sentence=tuple(_sentence(on, shortages, filings)),
         coming=Workshop.objects.coming(on).with_names()[:WORKSHOPS_SHOWN],
         shortages=shortages,
-        waiting=tuple(_waiting(on)),
+        waiting=tuple(_waiting(on, at)),
         complaints=HelpRequest.objects.complaints().not_closed().first_due_first().with_details(),
         filings=filings,
         backup=_backup(at),
@@ -104,7 +105,7 @@ def _owed() -> Iterator[Point]:
     yield Point(words=said, url=reverse("owed_bins"), kind="soon")
 
 
-def _waiting(on: date) -> Iterator[Point]:
+def _waiting(on: date, at: datetime) -> Iterator[Point]:
     """Things that no rule can settle, each with how many there are."""
     kinds = (
         (PaperworkRow.objects.for_review().count(), _("rows of paperwork to look at"), "intake_review"),
@@ -112,10 +113,15 @@ def _waiting(on: date) -> Iterator[Point]:
         (RuleException.objects.without_reason().count(), _("exceptions without a reason"), "exceptions"),
         (BinModel.objects.to_confirm().count(), _("bin models to confirm"), "bin_models"),
         (HelpRequest.objects.due_by(on).count(), _("help requests due"), "help"),
+        (Message.objects.calls().due(at).count(), _("calls to make today"), "calls"),
+        (Message.objects.letters().due(at).count(), _("letters to print"), "letters"),
     )
     for count, words, url_name in kinds:
         if count:
             yield Point(words=f"{count:,} {words}", url=reverse(url_name), kind="wrong")
+    if given_up := Message.objects.given_up().count():
+        url = f"{reverse('messages')}?state={Message.State.GIVEN_UP}"
+        yield Point(words=f"{given_up:,} {_('messages given up')}", url=url, kind="wrong")
 
 
 def _backup(at: datetime) -> Point | None:

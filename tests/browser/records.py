@@ -26,6 +26,7 @@ from outreach.staff.models import Job, StaffMember
 from outreach.workshops import planning, registering
 from outreach.workshops.models import Registration, Workshop
 from tests.browser.help_records import make_help
+from tests.browser.post_records import make_post
 from tests.factories.followup import make_wave
 from tests.factories.paperwork import PLACES, make_csv
 from tests.factories.places import make_district, make_served_place, make_venue
@@ -67,6 +68,7 @@ def make_everything() -> Arguments:
     for some in (_places, _staff, _households, _workshops, _bins, _answers, _filings, _paperwork):
         arguments |= dict(some(season))
     arguments |= dict(make_help(season, SAID_IN_PRIVATE))
+    arguments |= dict(make_post(season))
     return arguments
 
 
