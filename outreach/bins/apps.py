@@ -7,7 +7,7 @@ class BinsConfig(AppConfig):
     label = "bins"
 
     def ready(self) -> None:
-        from outreach.bins import keeping
+        from outreach.bins import keeping, provenance
         from outreach.staff import checking, guard
 
         guard.append_only(
@@ -19,6 +19,7 @@ class BinsConfig(AppConfig):
             sentence="A count is never changed or removed. Count the shelf again.",
         )
         checking.register("stock balances", keeping.balances_that_differ, keeping.rebuild_balances)
+        checking.register("orders of handouts", provenance.differing, provenance.rebuild_all)
         checking.register("stays", keeping.stays_that_differ, keeping.rebuild_stays)
         self._fill_lower_apps()
 

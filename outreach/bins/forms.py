@@ -81,6 +81,7 @@ class OrderForm(forms.ModelForm):
             "supplier",
             "reference",
             "unit_price_cents",
+            "funding_source",
             "ordered_on",
             "due_on",
             "note",

@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
-from outreach.bins import eligibility, ledger, promising, settling, stays
+from outreach.bins import eligibility, ledger, promising, provenance, settling, stays
 from outreach.bins.balances import locked_balances
 from outreach.bins.models import BinModel, Handout, RuleException, StockBalance, StockMovement, StockPlace
 from outreach.bins.recorder import Recorder
@@ -63,6 +63,7 @@ def hand_out(
     _refuse_the_impossible(handout, at)
     _place_in_the_rule(handout, root, exception_reason, recorder)
     _excuse_an_empty_shelf(handout, from_place, exception_reason, recorder)
+    handout.order_id = provenance.next_orders(handout.bin_model_id, 1)[0]
     handout.full_clean()
     handout.save()
     _leave(handout, from_place, recorder)

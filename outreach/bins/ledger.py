@@ -14,7 +14,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from outreach.bins import shortages
+from outreach.bins import provenance, shortages
 from outreach.bins.balances import Key, locked_balances
 from outreach.bins.models import (
     BinModel,
@@ -174,7 +174,7 @@ def receive(
     if order is not None:
         order = BinOrder.objects.select_for_update(of=("self",)).get(pk=order.pk)
         _refuse_another_model(order, bins["bin_model"])
-    return move(
+    movement = move(
         quantity=quantity,
         from_place=StockPlace.objects.end(StockPlace.Kind.SUPPLIERS),
         to_place=to_place,
@@ -184,6 +184,9 @@ def receive(
         at=at,
         **bins,
     )
+    if order is not None:
+        provenance.noticed_late(bins["bin_model"].pk)
+    return movement
 
 
 def _refuse_another_model(order: BinOrder, bin_model: BinModel) -> None:

@@ -7,6 +7,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from outreach.bins import provenance
 from outreach.bins.models import BinModel, BinOrder
 from outreach.staff import audit
 from outreach.staff.models import StaffMember
@@ -27,6 +28,8 @@ def correct_order(*, order: BinOrder) -> BinOrder:
         raise ValidationError({"quantity": sentence % {"count": before.received}})
     order.full_clean()
     order.save()
+    if before.funding_source_id != order.funding_source_id:
+        provenance.paid_differently(order)
     return order
 
 

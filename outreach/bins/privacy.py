@@ -28,6 +28,7 @@ privacy.declare(
         "reference",
         "quantity",
         "unit_price_cents",
+        "funding_source",
         "ordered_on",
         "due_on",
         "cancelled_on",
@@ -102,6 +103,7 @@ privacy.declare(
         "bin_model",
         "how",
         "lot",
+        "order",
         "handed_on",
         "happened_at",
         "is_subsidised",
@@ -122,7 +124,16 @@ privacy.declare(
 )
 privacy.declare(
     "bins.Stay",
-    household={"id", "household", "counted_under", "family", "from_day", "until_day", "ended_because"},
+    household={
+        "id",
+        "household",
+        "counted_under",
+        "family",
+        "funding_source",
+        "from_day",
+        "until_day",
+        "ended_because",
+    },
 )
 
 privacy.declare(

@@ -7,7 +7,7 @@ from datetime import date, datetime
 
 from django.db import transaction
 
-from outreach.bins import ledger, settling, shortages, stays
+from outreach.bins import ledger, provenance, settling, shortages, stays
 from outreach.bins.chunks import in_chunks
 from outreach.bins.models import BinModel, Handout, StockPlace
 from outreach.bins.recorder import Recorder
@@ -58,6 +58,7 @@ def _record(
     handouts: list[Handout], roots: dict[int, settling.Root], from_place: StockPlace, recorder: Recorder
 ) -> None:
     touched = {handout.counted_under_id for handout in handouts}
+    provenance.set_orders(handouts)
     settling.settle([roots[pk] for pk in sorted(touched)], recorder, handouts)
     ledger.hand_over(handouts, from_place, recorder)
     shortages.settle({(from_place.pk, handout.bin_model_id) for handout in handouts}, recorder)

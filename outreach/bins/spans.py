@@ -13,3 +13,4 @@ class Span:
     because: str
     household_id: int
     family: str
+    funding_source_id: int | None = None

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date
-from typing import Any
+from typing import Any, NamedTuple
 
 from django.db import transaction
 
@@ -20,9 +20,17 @@ from outreach.staff import many_rows
 SEEN_ENDS = (Stay.Ended.REMOVED,)
 
 
-_COLUMNS = ("counted_under_id", "household_id", "family", "from_day", "until_day", "ended_because")
+_COLUMNS = (
+    "counted_under_id",
+    "household_id",
+    "family",
+    "funding_source_id",
+    "from_day",
+    "until_day",
+    "ended_because",
+)
 # A stay without the household it counts under, in the order of those columns.
-Row = tuple[int, str, int, int, str]
+Row = tuple[int, str, int | None, int, int, str]
 
 
 def rebuild(households: Iterable[Household]) -> None:
@@ -87,6 +95,7 @@ _HANDOUT_COLUMNS = (
     "household__ended_on",
     "counted_under__ended_on",
     "pk",
+    "order__funding_source_id",
 )
 _CARRIED_COLUMNS = (
     "household_id",
@@ -97,31 +106,38 @@ _CARRIED_COLUMNS = (
     "handout__returned_on",
     "household__ended_on",
     "counted_under__ended_on",
+    "handout__order__funding_source_id",
 )
 
 
 def _of_handout(row: tuple[Any, ...], families: dict[int, str], replaced_on: dict[int, date]) -> Span:
-    household_id, _root, model_id, handed_on, event_id, returned_on, own_end, root_end, pk = row
+    household_id, _root, model_id, handed_on, event_id, returned_on, own_end, root_end, pk, paid_by = row
     ends = [
         (returned_on, Stay.Ended.RETURNED),
         (replaced_on.get(pk), Stay.Ended.REMOVED),
         (own_end or root_end, Stay.Ended.MOVED),
     ]
-    return _span(handed_on, ends, str(event_id), household_id, families[model_id])
+    return _span(handed_on, ends, str(event_id), Whose(household_id, families[model_id], paid_by))
 
 
 def _of_carried(row: tuple[Any, ...], families: dict[int, str]) -> Span:
-    household_id, _root, model_id, moved_on, event_id, returned_on, own_end, root_end = row
+    household_id, _root, model_id, moved_on, event_id, returned_on, own_end, root_end, paid_by = row
     ends = [(returned_on, Stay.Ended.RETURNED), (own_end or root_end, Stay.Ended.MOVED)]
-    return _span(moved_on, ends, str(event_id), household_id, families[model_id])
+    return _span(moved_on, ends, str(event_id), Whose(household_id, families[model_id], paid_by))
 
 
-def _span(
-    begun_on: date, ends: Sequence[tuple[date | None, str]], tie: str, household_id: int, family: str
-) -> Span:
+class Whose(NamedTuple):
+    """At which household a bin was in use, of what family, and what paid for it."""
+
+    household_id: int
+    family: str
+    funding_source_id: int | None
+
+
+def _span(begun_on: date, ends: Sequence[tuple[date | None, str]], tie: str, whose: Whose) -> Span:
     known = [(day.toordinal(), str(because)) for day, because in ends if day is not None]
     until_day, because = min(known, default=(NO_END_DAY, ""))
-    return Span(begun_on.toordinal(), tie, until_day, because, household_id, family)
+    return Span(begun_on.toordinal(), tie, until_day, because, *whose)
 
 
 def _joined(pieces: Iterable[Span]) -> list[Span]:
@@ -166,4 +182,11 @@ def _known(root_ids: Sequence[int]) -> dict[int, dict[Row, int]]:
 
 
 def _of_span(span: Span) -> Row:
-    return (span.household_id, span.family, span.from_day, span.until_day, span.because)
+    return (
+        span.household_id,
+        span.family,
+        span.funding_source_id,
+        span.from_day,
+        span.until_day,
+        span.because,
+    )

@@ -35,7 +35,7 @@ WITH exposed AS (
     SUM(CASE WHEN {in_period} THEN {end_day} - {start_day} END) AS days,
     MIN(CASE WHEN {in_period} THEN {start_day} END)
       + MAX(CASE WHEN {in_period} THEN {end_day} END) AS middle_doubled,
-    MIN(CASE WHEN {in_period} THEN from_day * 100 + {family_code} END) AS family_of_first
+    MIN(CASE WHEN {in_period} THEN {first_stay} END) AS first_stay
   FROM bins_stay WHERE from_day + {lag} < %(b)s
   GROUP BY counted_under_id HAVING SUM(CASE WHEN {in_period} THEN 1 END) > 0
 )"""
@@ -45,7 +45,8 @@ _HOUSEHOLD_ROWS = """
   SELECT e.h AS household, e.days AS days, hh.jurisdiction_id AS jurisdiction, COALESCE(hh.district_id, 0) AS district,
     {prior_code} AS prior_code,
     {language_code} AS language_code,
-    e.family_of_first %% 100 AS family_code,
+    e.first_stay / {one_family} %% {families} AS family_code,
+    e.first_stay %% {one_family} AS funding_source,
     CASE WHEN e.middle_doubled - 2 * e.first_day <= 365 THEN 0
          WHEN e.middle_doubled - 2 * e.first_day <= 730 THEN 1
          WHEN e.middle_doubled - 2 * e.first_day <= 1460 THEN 2 ELSE 3 END AS band,
@@ -71,8 +72,12 @@ HOUSEHOLD_LAYOUT = (
     ("prior_code", 2),
     ("language_code", 3),
 )
-# Jurisdiction and district in another.
-DISTRICT_BITS = 30
+# Jurisdiction, district and funding source in another; more than a million of one kind are refused.
+PLACE_LAYOUT = ("funding_source", "district", "jurisdiction")
+PLACE_BITS = 20
+MOST_OF_A_KIND = 1 << PLACE_BITS
+# Families are kept with the first stay; there is room for more of them.
+FAMILY_ROOM = 100
 
 # What tells one cell from another, in the order in which a line of a filing keeps it.
 KEY_COLUMNS = (
@@ -96,6 +101,7 @@ KEY_COLUMNS = (
     # Lines kept by earlier versions end before these.
     "language",
     "browns_given",
+    "funding_source",
 )
 WORDS = ("prior", "language")
 SUM_COLUMNS = {
@@ -127,7 +133,13 @@ def _pieces() -> dict[str, str]:
         "in_period": f"until_day > %(a)s AND until_day > from_day + {LAG_DAYS}",
         "start_day": f"{dialect['greatest']}(from_day + {LAG_DAYS}, %(a)s)",
         "end_day": f"{dialect['least']}(until_day, %(b)s)",
-        "family_code": _coded("family", FAMILIES),
+        # The first stay's day, family and source in one number, so that the least is that of the first.
+        "first_stay": (
+            f"(CAST(from_day AS BIGINT) * {FAMILY_ROOM} + {_coded('family', FAMILIES)}) * {MOST_OF_A_KIND}"
+            " + COALESCE(funding_source_id, 0)"
+        ),
+        "one_family": str(MOST_OF_A_KIND),
+        "families": str(FAMILY_ROOM),
         "prior_code": _coded("hh.composting_before", PRIORS),
         "language_code": _coded("hh.language", LANGUAGES),
     }
@@ -152,9 +164,10 @@ def _places_in_a_group() -> Iterator[tuple[str, int, int]]:
 def cells_query(*, scoped: bool) -> str:
     """Grouped sums: one row a cell, its key packed into two integers. `scoped` limits it to %(jurisdiction)s."""
     kind = " + ".join(f"{name} * {1 << position}" for name, position, _bits in _places_in_a_group())
+    place = " + ".join(f"{name} * {1 << number * PLACE_BITS}" for number, name in enumerate(PLACE_LAYOUT))
     sums = ", ".join(f"{formula} AS {name}" for name, formula in SUM_COLUMNS.items())
     return f"""{_exposed()}
-    SELECT jurisdiction * {1 << DISTRICT_BITS} + district AS place, said + {kind} AS kind, {sums}
+    SELECT {place} AS place, said + {kind} AS kind, {sums}
     FROM ({_household_rows(scoped=scoped)}) household_rows GROUP BY 1, 2"""  # noqa: S608
 
 
@@ -165,8 +178,10 @@ def unpacked(place: int, kind: int) -> dict[str, Any]:
     return {
         **known,
         **packing.unpacked(said),
-        "jurisdiction": place >> DISTRICT_BITS,
-        "district": place & (1 << DISTRICT_BITS) - 1,
+        **{
+            name: place >> number * PLACE_BITS & MOST_OF_A_KIND - 1
+            for number, name in enumerate(PLACE_LAYOUT)
+        },
         "prior": PRIORS[known["prior_code"]],
         "language": LANGUAGES[known["language_code"]],
         "answered": int(said > 0),

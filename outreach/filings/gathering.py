@@ -18,6 +18,7 @@ from diversion.inputs import Quarter, QuarterCells
 from outreach.filings import gather_sql, periods
 from outreach.filings.models import Filing
 from outreach.followup.models import Wave
+from outreach.funding.models import FundingSource
 from outreach.places.models import District, Jurisdiction
 
 # Answers in force are those of the 18 months before a quarter's end, or the 45 days after it.
@@ -39,6 +40,17 @@ class SumsTooLarge(Exception):
         super().__init__(
             f"The sums of {quarter} do not fit 63 bits. File its jurisdictions one by one, and look for "
             f"amounts that are far too large."
+        )
+
+
+class TooManyOfAKind(Exception):
+    """A number of a jurisdiction, district or funding source does not fit the key of a cell."""
+
+    def __init__(self, number: int) -> None:
+        self.number = number
+        super().__init__(
+            f"Jurisdiction, district or funding source number {number} is beyond {gather_sql.MOST_OF_A_KIND}. "
+            "The records cannot be told apart in sums; ask whoever looks after the software."
         )
 
 
@@ -125,13 +137,16 @@ class Codes:
 
     jurisdictions: dict[int, str]
     districts: dict[int, str]
+    funding_sources: dict[int, str]
 
     @classmethod
     def load(cls) -> "Codes":
-        return cls(
-            dict(Jurisdiction.objects.values_list("pk", "name")),
-            dict(District.objects.values_list("pk", "name")),
-        )
+        kinds = (Jurisdiction, District, FundingSource)
+        codes = cls(*(dict(kind.objects.values_list("pk", "name")) for kind in kinds))
+        for names in (codes.jurisdictions, codes.districts, codes.funding_sources):
+            if max(names, default=0) >= gather_sql.MOST_OF_A_KIND:
+                raise TooManyOfAKind(max(names))
+        return codes
 
     def place_of(self, row: dict[str, Any]) -> dict[str, Any]:
         return {
@@ -139,6 +154,9 @@ class Codes:
             "district": self.districts.get(row["district"], ""),
             "family": gather_sql.FAMILIES[row["family_code"]],
             "band": row["band"],
+            # Lines kept by earlier versions know neither.
+            "language": row.get("language", ""),
+            "funding_source": self.funding_sources.get(row.get("funding_source", 0), ""),
         }
 
 

@@ -36,6 +36,8 @@ class Kind:
     list_url: str
     filterset_class: Any = None
     related: tuple[str, ...] = ()
+    # Where the template of its list lies; an app above keeps its own.
+    folder: str = "places"
 
     @property
     def add_url(self) -> str:
@@ -61,7 +63,7 @@ class RecordList(FilterView):
         return self.kind.filterset_class or FilterSet
 
     def get_template_names(self) -> list[str]:
-        page = f"places/{self.kind.list_url}.html"
+        page = f"{self.kind.folder}/{self.kind.list_url}.html"
         return [f"{page}#rows" if self.request.htmx else page]
 
     def get_context_data(self, **more: Any) -> dict[str, Any]:

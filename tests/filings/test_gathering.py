@@ -13,6 +13,7 @@ from outreach.filings import gathering, periods
 from outreach.filings.gathering import Scope
 from tests.factories.bins import make_stay
 from tests.factories.followup import make_answer, make_wave
+from tests.factories.funding import make_funding_source
 from tests.factories.households import make_household
 from tests.factories.places import make_district, make_jurisdiction
 
@@ -95,7 +96,7 @@ def test_the_cells_are_the_sums_of_the_rows(seed):
 
     assert {_key(cell): _sums(cell) for cell in cells.answers} == _answers_by_hand(rows)
     assert {
-        (c.jurisdiction, c.district, c.family, c.band): (
+        (c.jurisdiction, c.district, c.family, c.band, c.language, c.funding_source): (
             c.households,
             c.days,
             c.unasked_households,
@@ -163,6 +164,7 @@ def _invented_programme(dice):
     districts = [None]
     places = [make_jurisdiction(), make_jurisdiction()]
     districts += [make_district(jurisdiction=places[0]), make_district(jurisdiction=places[0])]
+    sources = [None, make_funding_source(), make_funding_source()]
     rows = []
     for _ in range(60):
         place = dice.choice(places)
@@ -170,25 +172,27 @@ def _invented_programme(dice):
             jurisdiction=place,
             district=dice.choice(districts) if place is places[0] else None,
             composting_before=dice.choice(["new", "prior", "not_said"]),
+            language=dice.choice(["", "en", "es", "es", "tl"]),
         )
-        stays = _stays(dice, household)
+        stays = _stays(dice, household, sources)
         rows.append((household, stays, _answer(dice, household)))
     return rows
 
 
-def _stays(dice, household):
+def _stays(dice, household, sources):
     start = A - dice.randint(-80, 900)
     end = start + dice.randint(1, 700)
-    first = (start, end, dice.choice(["mesh", "tumbler"]))
+    first = (start, end, dice.choice(["mesh", "tumbler"]), dice.choice(sources))
     made = [first]
     if dice.random() < 0.3:
-        made.append((end + dice.randint(0, 60), NO_END_DAY, "rigid"))
-    for from_day, until_day, family in made:
+        made.append((end + dice.randint(0, 60), NO_END_DAY, "rigid", dice.choice(sources)))
+    for from_day, until_day, family, source in made:
         make_stay(
             household=household,
             from_day=from_day,
             until_day=until_day,
             family=family,
+            funding_source=source,
             ended_because="" if until_day == NO_END_DAY else "returned",
         )
     return made
@@ -213,14 +217,18 @@ def _answer(dice, household):
 
 
 def _exposed(stays):
-    spans = [(max(f + 14, A), min(u, B)) for f, u, _ in stays if u > f + 14]
+    spans = [(max(f + 14, A), min(u, B)) for f, u, *_ in stays if u > f + 14]
     spans = [(start, end) for start, end in spans if start < end]
     if not spans:
         return None
     days = sum(end - start for start, end in spans)
     middle = Fraction(min(s for s, _ in spans) + max(e for _, e in spans), 2)
-    family = next(k for f, u, k in sorted(stays) if u > f + 14 and max(f + 14, A) < min(u, B))
-    return days, middle, min(f for f, _, _ in stays), family
+    of_first = next(
+        (family, str(source or ""))
+        for f, u, family, source in sorted(stays, key=lambda stay: stay[0])
+        if u > f + 14 and max(f + 14, A) < min(u, B)
+    )
+    return days, middle, min(f for f, *_ in stays), of_first
 
 
 def _band(middle, first):
@@ -233,9 +241,12 @@ def _in_force(answer):
 
 
 def _place(household, stays):
-    days, middle, first, family = _exposed(stays)
+    days, middle, first, (family, source) = _exposed(stays)
     district = household.district.name if household.district else ""
-    return days, middle, (household.jurisdiction.name, district, family, _band(middle, first))
+    # A language that residents are not written to counts as none.
+    language = household.language if household.language in ("en", "es") else ""
+    place = (household.jurisdiction.name, district, family, _band(middle, first), language, source)
+    return days, middle, place
 
 
 def _answers_by_hand(rows):
@@ -280,7 +291,7 @@ def _exposure_by_hand(rows):
         if not _exposed(stays):
             continue
         days, _, place = _place(household, stays)
-        first = min(f for f, _, _ in stays)
+        first = min(f for f, *_ in stays)
         unasked = not _in_force(answer) and first + round(FIRST_WAVE * 30.4375) > CUT_OFF.toordinal()
         sums = (1, days, int(unasked), days if unasked else 0)
         found[place] = tuple(a + b for a, b in zip(found[place], sums, strict=True))
@@ -289,7 +300,8 @@ def _exposure_by_hand(rows):
 
 def _key(c):
     return (
-        c.jurisdiction, c.district, c.family, c.band, c.gap_months, c.quarter_asked, str(c.food_in),
+        c.jurisdiction, c.district, c.family, c.band, c.language, c.funding_source,
+        c.gap_months, c.quarter_asked, str(c.food_in),
         c.food_trash_percent, c.food_composted_percent, str(c.prior), c.still_composting, c.food_given, c.yard_given,
     )  # fmt: skip
 

@@ -4,19 +4,20 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('bins', '0003_stock_counts'),
-        ('households', '0002_initial'),
+        ("bins", "0003_stock_counts"),
+        ("households", "0002_initial"),
     ]
 
     operations = [
         migrations.RemoveIndex(
-            model_name='stay',
-            name='stay_by_household',
+            model_name="stay",
+            name="stay_by_household",
         ),
         migrations.AddIndex(
-            model_name='stay',
-            index=models.Index(fields=['counted_under', 'from_day', 'until_day', 'family'], name='stay_by_household'),
+            model_name="stay",
+            index=models.Index(
+                fields=["counted_under", "from_day", "until_day", "family"], name="stay_by_household"
+            ),
         ),
     ]

@@ -9,7 +9,8 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext_lazy as _
 
 from outreach.bins.models.rules import RuleException
-from outreach.bins.models.stock import BinModel
+from outreach.bins.models.stock import BinModel, BinOrder
+from outreach.funding.models import FundingSource
 from outreach.households.models import Household, Participant
 from outreach.places.models import Jurisdiction
 from outreach.staff.constraints import both_or_neither, not_before
@@ -29,6 +30,9 @@ class HandoutQuerySet(models.QuerySet["Handout"]):
 
     def handed_between(self, first_day: date, last_day: date) -> "HandoutQuerySet":
         return self.filter(handed_on__range=(first_day, last_day))
+
+    def of_model(self, bin_model_id: int) -> "HandoutQuerySet":
+        return self.filter(bin_model=bin_model_id)
 
     def at(self, workshop: Workshop) -> "HandoutQuerySet":
         return self.filter(workshop=workshop)
@@ -107,6 +111,8 @@ class Handout(models.Model):
     # Someone who is not of the household and took the bin along for it.
     picked_up_by = models.CharField(_("picked up by another person"), max_length=200, blank=True)
     lot = models.CharField(_("lot"), max_length=60, blank=True)
+    # The order it came from, first in first out; none where the ledger had no bin of an order left.
+    order = models.ForeignKey(BinOrder, models.PROTECT, null=True, blank=True, related_name="+")
     handed_on = models.DateField(_("handed out on"))
     happened_at = models.DateTimeField()
     is_subsidised = models.BooleanField(_("subsidised"), default=True)
@@ -224,6 +230,10 @@ class Stay(models.Model):
     counted_under = models.ForeignKey(Household, models.PROTECT, related_name="+")
     # The family of the bin it began with, the stratum it counts in.
     family = models.CharField(max_length=12, choices=BinModel.Family.choices)
+    # What paid for that bin; a column of its index, so it needs none of its own.
+    funding_source = models.ForeignKey(
+        FundingSource, models.PROTECT, null=True, blank=True, related_name="+", db_index=False
+    )
     from_day = models.PositiveIntegerField()
     until_day = models.PositiveIntegerField(default=NO_END_DAY)
     ended_because = models.CharField(max_length=12, choices=Ended.choices, blank=True)
@@ -233,7 +243,8 @@ class Stay(models.Model):
         indexes = [
             # With the family, so that a filing's sums are made from the index alone.
             models.Index(
-                fields=["counted_under", "from_day", "until_day", "family"], name="stay_by_household"
+                fields=["counted_under", "from_day", "until_day", "family", "funding_source"],
+                name="stay_by_household",
             ),
         ]
         constraints = [

@@ -9,6 +9,7 @@ from django.db.models.functions import Coalesce
 from django.utils.formats import date_format
 from django.utils.translation import gettext_lazy as _
 
+from outreach.funding.models import FundingSource
 from outreach.staff.constraints import not_before
 from outreach.staff.models import StaffMember
 
@@ -16,6 +17,10 @@ from outreach.staff.models import StaffMember
 class BinModelQuerySet(models.QuerySet["BinModel"]):
     def named(self, name_key: str) -> "BinModelQuerySet":
         return self.filter(name_key=name_key)
+
+    def of_known_size(self) -> "BinModelQuerySet":
+        """Confirmed by a person, with litres: sizes that residents may be told."""
+        return self.filter(confirmed_at__isnull=False, litres__gte=20).exclude(family=BinModel.Family.NONE)
 
     def to_confirm(self) -> "BinModelQuerySet":
         """Models met in paperwork whose family and litres nobody has looked at."""
@@ -131,6 +136,14 @@ class BinOrder(models.Model):
     reference = models.CharField(_("order number"), max_length=60, blank=True)
     quantity = models.PositiveIntegerField(_("quantity"))
     unit_price_cents = models.PositiveIntegerField(_("unit price, cents"), null=True, blank=True)
+    funding_source = models.ForeignKey(
+        FundingSource,
+        models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="+",
+        verbose_name=_("funding source"),
+    )
     ordered_on = models.DateField(_("ordered on"))
     due_on = models.DateField(_("due on"))
     cancelled_on = models.DateField(_("cancelled on"), null=True, blank=True)

@@ -32,6 +32,8 @@ SHEETS = {
     "by_jurisdiction": "Jurisdictions",
     "by_district": "Districts",
     "by_family": "Families",
+    "by_language": "Languages",
+    "by_funding_source": "Funding sources",
     "likely_active": "Likely composting",
     "retention": "Still composting",
     "retention_followed": "Still composting, known days",

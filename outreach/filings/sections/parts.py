@@ -12,7 +12,14 @@ from outreach.filings.masses import number
 from outreach.filings.occasion import Occasion
 from outreach.filings.report import Cell, Column, Number, Section, Table
 
-DIMENSIONS = {"jurisdiction": "Jurisdiction", "district": "District", "family": "Bin family"}
+DIMENSIONS = {
+    "jurisdiction": "Jurisdiction",
+    "district": "District",
+    "family": "Bin family",
+    "language": "Language",
+    "funding_source": "Funding source",
+}
+UNKNOWN = {"language": "not said", "funding_source": "no funding source on record"}
 ALIKE = "A part assumes that households of a stratum behave alike everywhere. Parts add up to the whole."
 BANDS = ("under 6 months", "6 to 12 months", "1 to 2 years", "2 years and more")
 
@@ -23,7 +30,9 @@ def places_and_families(occasion: Occasion) -> Section:
         key="parts",
         heading="Places and families",
         paragraphs=(*((ALIKE,) if account.estimated else ()), *_too_small(account)),
-        tables=tuple(_parts(occasion, account, dimension) for dimension in DIMENSIONS),
+        tables=tuple(
+            _parts(occasion, account, dimension) for dimension in DIMENSIONS if account.parts_by(dimension)
+        ),
     )
 
 
@@ -89,6 +98,10 @@ def _whole(occasion: Occasion, account: DiversionAccount) -> tuple[Number, Numbe
 def _name(part: Part) -> str:
     if part.code.endswith(suppressing.OTHER):
         return f"{part.code.removesuffix(suppressing.OTHER)}others, too small to show"
+    if not part.code:
+        return UNKNOWN[part.dimension]
+    if part.dimension == "language":
+        return str(dict(settings.LANGUAGES).get(part.code, part.code))
     if part.dimension == "family":
         return str(dict(BinModel.Family.choices).get(part.code, part.code))
     # A district's code is 'jurisdiction/district'; the latter is empty where none is known.
