@@ -1,6 +1,7 @@
 """Intervals for a proportion of counted cases."""
 
 import math
+from dataclasses import dataclass
 
 from diversion.errors import require_within
 from diversion.figures import Share
@@ -78,6 +79,60 @@ def at_most(*, of: int, risk: float = AT_MOST_RISK) -> float:
     """
     _require_counts(0, of)
     return float(1 - risk ** (1 / of))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShareDifference:
+    """One share less another, with limits at `confidence`; each share with its own interval."""
+
+    first: Share
+    second: Share
+    difference: float
+    lower: float
+    upper: float
+    confidence: float
+
+    @property
+    def is_clear(self) -> bool:
+        """Whether the interval leaves out no difference at all."""
+        return not self.lower <= 0 <= self.upper
+
+
+def newcombe(
+    *, first: tuple[int, int], second: tuple[int, int], confidence: float = CONFIDENCE
+) -> ShareDifference:
+    """The difference of two independent shares, with limits from the score interval of each.
+
+    Parameters
+    ----------
+    first, second : tuple of int
+        Count and number of cases of each, as `wilson` takes them.
+    confidence : float
+        Two-sided, 0 to 1.
+
+    Returns
+    -------
+    ShareDifference
+        `first` less `second`, -1 to 1.
+
+    Raises
+    ------
+    OutOfRange
+
+    Source
+    ------
+    Newcombe (1998), Statistics in Medicine 17: 873-890, method 10 (hybrid score, no continuity correction).
+    """
+    a, b = (wilson(count=count, of=of, confidence=confidence) for count, of in (first, second))
+    difference = a.share - b.share
+    return ShareDifference(
+        first=a,
+        second=b,
+        difference=difference,
+        lower=difference - math.hypot(a.share - a.lower, b.upper - b.share),
+        upper=difference + math.hypot(a.upper - a.share, b.share - b.lower),
+        confidence=confidence,
+    )
 
 
 def _require_counts(count: int, of: int) -> None:

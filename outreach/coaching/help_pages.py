@@ -21,7 +21,7 @@ from outreach.coaching.helping import Act, Asked, FromAuthority
 from outreach.coaching.models import HelpRequest, LocalRules
 from outreach.coaching.problems import diagnose
 from outreach.households.models import Household
-from outreach.staff import audit
+from outreach.staff import audit, shortcuts
 from outreach.staff.roles import OFFICE, TRAIL_READERS, WITH_CONTACT_DATA, StaffRequest, may
 
 ROWS_A_PAGE = 50
@@ -42,6 +42,7 @@ def help_requests(request: StaffRequest) -> HttpResponse:
     is_part = request.htmx  # type: ignore[attr-defined]
     template = "coaching/staff/list.html#rows" if is_part else "coaching/staff/list.html"
     context = {
+        "shortcuts": shortcuts.shown_on("help", request.user.role),
         "filter": narrowed,
         "page": page,
         "today": timezone.localdate(),

@@ -5,11 +5,12 @@ from datetime import date
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from diversion.conversions import LITRES_PER_US_GALLON
+from outreach.coaching import our_bins
 from outreach.coaching.amounts import count_field
 from outreach.coaching.bin_advice import Tending
 from outreach.coaching.families import Family
 from outreach.coaching.models import LocalRules
+from outreach.coaching.our_bins import OurBinField
 from outreach.coaching.sheet import SheetNeeds
 from outreach.coaching.which_bin import FAMILY_WORDS, gallons_field, tending_field
 
@@ -18,6 +19,7 @@ class SheetForm(forms.Form):
     """The bin, and what a week brings."""
 
     family = forms.ChoiceField(label=_("Your bin"), choices=list(FAMILY_WORDS.items()))
+    our_bin = OurBinField()
     bin_gallons = gallons_field()
     pails = count_field(required=True, label=_("Kitchen pails of scraps a week"))
     yard = count_field(required=False, label=_("Buckets of yard trimmings a week"))
@@ -29,6 +31,7 @@ class SheetForm(forms.Form):
     def __init__(self, *args: object, **kwargs: object) -> None:
         super().__init__(*args, **kwargs)  # type: ignore[arg-type]
         self.fields["pails"].initial = 2
+        our_bins.offer(self)
         self.fields["family"].initial = Family.MESH
         towns = self.fields["town"]
         towns.queryset = LocalRules.objects.by_name()  # type: ignore[attr-defined]
@@ -39,11 +42,11 @@ class SheetForm(forms.Form):
     def needs(self, *, on: date) -> SheetNeeds:
         """What a valid form says, for a bin begun on a day."""
         said = self.cleaned_data
-        gallons = said["bin_gallons"]
+        ours = said.get(our_bins.FIELD)
         return SheetNeeds(
-            family=Family(said["family"]),
+            family=Family(ours.family if ours else said["family"]),
             begun_on=on,
-            litres=gallons * LITRES_PER_US_GALLON if gallons else None,
+            litres=our_bins.litres_of(said),
             pails=said["pails"],
             yard=said["yard"] or 0,
             tending=Tending(said["tending"]),

@@ -7,11 +7,11 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from diversion.conversions import LITRES_PER_US_GALLON
-from outreach.coaching import bin_advice, local_rules
+from outreach.coaching import bin_advice, local_rules, our_bins
 from outreach.coaching.amounts import container_field, count_field, litres_in
 from outreach.coaching.bin_advice import Advice, Needs, Tending
 from outreach.coaching.families import Ground, Space, Suitability, Sun, Verdict
+from outreach.coaching.our_bins import OurBinField
 
 LEAST_GALLONS, MOST_GALLONS = 6, 1300
 
@@ -94,11 +94,13 @@ class WhichBinForm(forms.Form):
         help_text=gettext_lazy("In an average week of the year. Nothing: leave empty."),
     )
     yard_container = container_field("five-gallon-bucket")
+    our_bin = OurBinField()
     bin_gallons = gallons_field()
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["food_count"].initial = 2
+        our_bins.offer(self)
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
@@ -109,7 +111,6 @@ class WhichBinForm(forms.Form):
     def needs(self) -> Needs:
         """What a valid form says."""
         said = self.cleaned_data
-        gallons = said["bin_gallons"]
         return Needs(
             ground=Ground(said["ground"]),
             sun=Sun(said["sun"]),
@@ -117,7 +118,7 @@ class WhichBinForm(forms.Form):
             tending=Tending(said["tending"]),
             food_litres=(said["food_count"] or 0) * litres_in(said["food_container"]),
             yard_litres=(said["yard_count"] or 0) * litres_in(said["yard_container"]),
-            bin_litres=gallons * LITRES_PER_US_GALLON if gallons else None,
+            bin_litres=our_bins.litres_of(said),
         )
 
     def advice(self, *, on: date) -> Advice:

@@ -1,4 +1,5 @@
 from django.apps import AppConfig
+from django.utils.translation import gettext_lazy as _
 
 
 class FollowUpConfig(AppConfig):
@@ -11,8 +12,8 @@ class FollowUpConfig(AppConfig):
         from outreach.followup.merging import CountAnswers
         from outreach.households import dossier, merging
         from outreach.places import set_up
-        from outreach.staff import checking
-        from outreach.staff.roles import OFFICE
+        from outreach.staff import checking, shortcuts
+        from outreach.staff.roles import OFFICE, READERS
 
         merging.register(
             "followup",
@@ -30,4 +31,6 @@ class FollowUpConfig(AppConfig):
             OFFICE,
             "What residents count in, besides pails, buckets and bags.",
         )
+        for page in ("followup", "help"):
+            shortcuts.register(page, _("Helped and not helped"), "helped_and_not", READERS)
         checking.register("days in force", in_force.differing, in_force.rebuild_all)

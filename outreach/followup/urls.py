@@ -2,9 +2,10 @@
 
 from django.urls import path, re_path
 
-from outreach.followup import answer_pages, container_pages, review_pages, wave_pages
+from outreach.followup import answer_pages, container_pages, helped_pages, review_pages, wave_pages
 
 urlpatterns = [
+    path("helped/", helped_pages.helped_and_not, name="helped_and_not"),
     path("", answer_pages.followup, name="followup"),
     path("answers/add/", answer_pages.answer_choose, name="answer_choose"),
     path("answers/add/<int:household_id>/", answer_pages.answer_add, name="answer_add"),

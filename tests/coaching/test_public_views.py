@@ -2,10 +2,12 @@
 
 import pytest
 from django.urls import reverse
-from django.utils import translation
+from django.utils import timezone, translation
 from django.utils.translation import gettext
 
 from tests.coaching.sentences import every_sentence
+from tests.factories.bins import make_bin_model
+from tests.factories.staff import make_member
 
 SAME_IN_BOTH = {"Material"}
 RECIPE = {
@@ -69,6 +71,23 @@ def test_the_bin_page_answers_with_kinds_room_and_dates(client):
 
     assert "Conviene a su lugar" in said
     assert "Probablemente basta una compostera" in said
+
+
+def test_a_bin_of_the_programme_can_be_chosen_once_it_is_confirmed(client):
+    waiting = make_bin_model(name="Ring of the shed", litres=300)
+    ours = make_bin_model(
+        name="Green mesh bin", litres=416, confirmed_at=timezone.now(), confirmed_by=make_member()
+    )
+
+    said = client.get(reverse("bin_advice"), BIN | {"our_bin": ours.pk}).content.decode()
+
+    assert "Green mesh bin, 110 gallons" in said
+    assert "of 110 gallons" in said
+    assert waiting.name not in said
+
+
+def test_without_a_confirmed_bin_the_choice_is_left_out(client):
+    assert "A bin of the programme" not in client.get(reverse("bin_advice")).content.decode()
 
 
 def test_nothing_expected_is_said_at_the_field(client):

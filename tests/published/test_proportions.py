@@ -2,9 +2,10 @@
 
 import pytest
 from scipy.stats import binomtest
-from statsmodels.stats.proportion import proportion_confint
+from statsmodels.stats.proportion import confint_proportions_2indep, proportion_confint
 
-from diversion.proportions import clopper_pearson, wilson
+from diversion.errors import OutOfRange
+from diversion.proportions import clopper_pearson, newcombe, wilson
 
 # Printed by scipy and statsmodels, 95 %.
 PRINTED = [
@@ -38,3 +39,28 @@ def test_every_count_agrees_with_the_reference_libraries(count):
     assert (exact.lower, exact.upper) == pytest.approx(tuple(reference), abs=1e-9)
     expected = proportion_confint(count, 30, alpha=0.1, method="wilson")
     assert (score.lower, score.upper) == pytest.approx(expected, abs=1e-9)
+
+
+def test_the_difference_of_two_shares_as_newcombe_printed_it():
+    """Newcombe (1998), table II, example (a): 56/70 - 48/80, method 10, 95 % (from memory)."""
+    found = newcombe(first=(56, 70), second=(48, 80), confidence=0.95)
+
+    assert (found.lower, found.upper) == pytest.approx((0.0524, 0.3339), abs=5e-5)
+    assert found.difference == pytest.approx(0.2)
+    assert found.is_clear
+
+
+@pytest.mark.parametrize(
+    ("first", "second"), [((9, 10), (3, 10)), ((0, 12), (5, 9)), ((7, 7), (7, 7)), ((1, 40), (2, 41))]
+)
+def test_differences_agree_with_the_reference_library(first, second):
+    found = newcombe(first=first, second=second)
+
+    expected = confint_proportions_2indep(*first, *second, method="newcomb", alpha=0.1)
+    assert (found.lower, found.upper) == pytest.approx(expected, abs=1e-9)
+    assert found.is_clear == (not expected[0] <= 0 <= expected[1])
+
+
+def test_a_difference_of_nothing_is_refused():
+    with pytest.raises(OutOfRange):
+        newcombe(first=(0, 0), second=(1, 2))

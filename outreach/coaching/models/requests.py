@@ -24,6 +24,12 @@ class HelpRequestQuerySet(models.QuerySet["HelpRequest"]):
     def complaints(self) -> "HelpRequestQuerySet":
         return self.filter(kind=HelpRequest.Kind.COMPLAINT)
 
+    def advised_problems(self) -> "HelpRequestQuerySet":
+        """Problems of a household about which it was advised or visited."""
+        return self.filter(
+            kind=HelpRequest.Kind.PROBLEM, counted_under__isnull=False, advised_on__isnull=False
+        )
+
     def due_by(self, day: date) -> "HelpRequestQuerySet":
         return self.not_closed().filter(due_on__lte=day)
 
