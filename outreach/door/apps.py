@@ -6,7 +6,12 @@ class DoorConfig(AppConfig):
     label = "door"
 
     def ready(self) -> None:
-        from outreach.staff import guard
+        from django.utils.translation import gettext_lazy as _
+
+        from outreach.door.closing import AskTheDevices
+        from outreach.staff import guard, shortcuts
+        from outreach.staff.roles import WITH_CONTACT_DATA
+        from outreach.workshops import followers
 
         guard.append_only(
             "door.DoorEvent",
@@ -16,3 +21,7 @@ class DoorConfig(AppConfig):
             "door.Closing",
             sentence="A closing is never changed or removed. Open the workshop again and close it anew.",
         )
+        followers.register("door", AskTheDevices())
+        shortcuts.register("workshop", _("The Door now"), "door_live", WITH_CONTACT_DATA)
+        shortcuts.register("workshop", _("Door passes"), "door_passes")
+        shortcuts.register("workshop", _("Count and close"), "door_close")

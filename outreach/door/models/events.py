@@ -97,6 +97,9 @@ class EventOutcomeQuerySet(models.QuerySet["EventOutcome"]):
         """Those that wait for the coordinator, or for something that does."""
         return self.filter(state__in=(EventOutcome.State.HELD, EventOutcome.State.WAITING))
 
+    def set_aside(self) -> "EventOutcomeQuerySet":
+        return self.filter(state=EventOutcome.State.SET_ASIDE)
+
     def read(self) -> "EventOutcomeQuerySet":
         """Those that were understood and say something of the record, undone ones too."""
         return self.filter(state__in=EventOutcome.READ)
