@@ -8,7 +8,7 @@ from django.urls import reverse
 from outreach.households.models import Household, Participant
 from outreach.post import links
 from outreach.post.posting import Addressee
-from outreach.workshops.models import Booking, Registration, Workshop
+from outreach.workshops.models import Booking, Offer, Registration, Workshop
 
 DEFAULT_LANGUAGE = "en"
 
@@ -90,6 +90,11 @@ def postal_lines(household: Household) -> tuple[str, ...]:
 def booking_path(booking: Booking) -> str:
     """The page on which a household confirms, changes or gives back; whoever has the link may."""
     return reverse("my_booking", args=[links.make("booking", {"booking": booking.pk})])
+
+
+def offer_path(offer: Offer) -> str:
+    """The page on which an offer is answered; whoever has the link may."""
+    return reverse("my_offer", args=[links.make("offer", {"offer": offer.pk})])
 
 
 def workshop_path(workshop: Workshop) -> str:

@@ -63,7 +63,7 @@ def reminder(to: Recipient, workshop: Workshop, at: datetime) -> None:
 def offer_made(offer: Offer, at: datetime) -> None:
     """The places wait; how long is counted from when this is sent or said."""
     to = recipients.of_speaker(offer.booking or offer.registration)  # type: ignore[arg-type]
-    link = links.public_url(reverse("my_offer", args=[links.make("offer", {"offer": offer.pk})]))
+    link = links.public_url(recipients.offer_path(offer))
     with translation.override(to.to.language):
         more = {"places": sayings.places(offer.places), "hours_kept": sayings.OFFER_HOURS, "link": link}
     _post("offer", to, offer.workshop, at, more, about=str(offer.pk))

@@ -27,6 +27,7 @@ from outreach.workshops import planning, registering
 from outreach.workshops.models import Registration, Workshop
 from tests.browser.help_records import make_help
 from tests.browser.post_records import make_post
+from tests.browser.sign_up_records import sign_ups
 from tests.factories.followup import make_wave
 from tests.factories.paperwork import PLACES, make_csv
 from tests.factories.places import make_district, make_served_place, make_venue
@@ -152,6 +153,7 @@ def _workshops(season: Season) -> Iterator[tuple[str, dict[str, Any]]]:
     registering.mark_attended(registration=booked, by=season.by, at=season.at)
     other = Participant.objects.get(full_name="Ignatius Thornquist")
     registering.register(workshop=coming, participant=other, by=season.by, at=season.at)
+    yield from sign_ups(season, venue)
     yield "workshop", {"workshop_id": held.pk}
     yield "workshop_edit", {"workshop_id": coming.pk}
     yield "workshop_reason", {"workshop_id": coming.pk, "step": "cancel"}

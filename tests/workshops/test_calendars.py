@@ -55,7 +55,10 @@ def test_a_moved_workshop_keeps_its_name_and_counts_up(client):
     address = reverse("workshop_calendar", args=[workshop.pk])
     [before] = events_of(client.get(address)).items()
     to = NewDate(
-        held_on=datetime.date(2026, 5, 23), starts_at_time=datetime.time(9), ends_at_time=None, venue=workshop.venue
+        held_on=datetime.date(2026, 5, 23),
+        starts_at_time=datetime.time(9),
+        ends_at_time=None,
+        venue=workshop.venue,
     )
     postponing.postpone(workshop=workshop, to=to, reason="Rain", by=make_member(), at=AT)
     [after] = events_of(client.get(address)).items()

@@ -32,6 +32,25 @@ while not pathlib.Path(sys.argv[4]).exists():
 put = registering.register(workshop=workshop, participant=person, at=timezone.now(), by=by)
 print(put.state, put.standby_place)
 """
+PREPARE_SIGN_UP = """
+from tests.workshops.sign_ups import make_public_workshop
+from django.utils import timezone
+import datetime
+day = timezone.localdate() + datetime.timedelta(days=9)
+print(make_public_workshop(seats=1, held_on=day).pk, "5_Reed_Street", "7_Fern_Road")
+"""
+SIGN_UP = """
+import pathlib, sys, time
+from django.utils import timezone
+from outreach.workshops.models import Workshop
+from tests.workshops.sign_ups import sign_up
+workshop = Workshop.objects.get(pk=int(sys.argv[1]))
+pathlib.Path(sys.argv[3]).touch()
+while not pathlib.Path(sys.argv[4]).exists():
+    time.sleep(0.001)
+booking = sign_up(workshop, at=timezone.now(), street=sys.argv[2].replace("_", " "))
+print(booking.state, booking.standby_place)
+"""
 SET_UP = "import django; django.setup()\n"
 
 
@@ -71,15 +90,19 @@ def _wait_for(*paths):
     pytest.fail("The processes did not start.")
 
 
+WAYS = [(PREPARE, BOOK), (PREPARE_SIGN_UP, SIGN_UP)]
+
+
 @pytest.mark.postgres
 @pytest.mark.slow
-def test_one_gets_the_last_seat_and_the_other_stands_by(environment, tmp_path):
-    preparing = _python(PREPARE, environment=environment)
+@pytest.mark.parametrize(("prepare", "book"), WAYS, ids=["at the desk", "by themselves"])
+def test_one_gets_the_last_seat_and_the_other_stands_by(environment, tmp_path, prepare, book):
+    preparing = _python(prepare, environment=environment)
     workshop, *people = preparing.communicate(timeout=120)[0].split()
     ready, go = [tmp_path / f"ready{person}" for person in people], tmp_path / "go"
 
     booking = [
-        _python(BOOK, workshop, person, sign, go, environment=environment)
+        _python(book, workshop, person, sign, go, environment=environment)
         for person, sign in zip(people, ready, strict=True)
     ]
     _wait_for(*ready)

@@ -84,7 +84,9 @@ def test_the_list_narrows_by_language_and_month(client, query, shown):
 
 def test_the_list_narrows_by_place(client):
     here = make_public_workshop()
-    make_public_workshop(venue=make_venue(name="Fern Library", jurisdiction=make_jurisdiction(name="Tidewell")))
+    make_public_workshop(
+        venue=make_venue(name="Fern Library", jurisdiction=make_jurisdiction(name="Tidewell"))
+    )
 
     text = page(client, reverse("public_workshops") + f"?place={here.jurisdiction_id}")
 
@@ -111,7 +113,9 @@ def test_who_signs_up_lands_on_the_page_of_the_booking_in_their_language(client,
 
 def test_the_confirmation_is_written_in_the_language_that_was_chosen(client):
     send(client, make_public_workshop(confirm_by_on=datetime.date(2026, 5, 6)), language="es")
-    send(client, Booking.objects.get().workshop, form_key="00000000-0000-4000-8000-000000000002", language="es")
+    send(
+        client, Booking.objects.get().workshop, form_key="00000000-0000-4000-8000-000000000002", language="es"
+    )
 
     Booking.objects.all()
     first = Message.objects.order_by("pk").first()
