@@ -1,3 +1,5 @@
+from datetime import timedelta
+
 from django.apps import AppConfig
 from django.utils.translation import gettext_lazy as _
 
@@ -7,12 +9,12 @@ class FollowUpConfig(AppConfig):
     label = "followup"
 
     def ready(self) -> None:
-        from outreach.followup import in_force
+        from outreach.followup import asking_help, in_force
         from outreach.followup.dossier import actions, timeline
         from outreach.followup.merging import CountAnswers
         from outreach.households import dossier, merging
         from outreach.places import set_up
-        from outreach.staff import checking, shortcuts
+        from outreach.staff import checking, rounds, shortcuts
         from outreach.staff.roles import OFFICE, READERS
 
         merging.register(
@@ -31,6 +33,7 @@ class FollowUpConfig(AppConfig):
             OFFICE,
             "What residents count in, besides pails, buckets and bags.",
         )
+        rounds.every(timedelta(minutes=15), "answers that ask for help", asking_help.open_wanted)
         for page in ("followup", "help"):
             shortcuts.register(page, _("Helped and not helped"), "helped_and_not", READERS)
         checking.register("days in force", in_force.differing, in_force.rebuild_all)

@@ -26,6 +26,10 @@ class AnswerQuerySet(models.QuerySet["Answer"]):
         """Current and not waiting in review."""
         return self.current().filter(NOT_WAITING)
 
+    def wanting_help(self, *, since: date) -> "AnswerQuerySet":
+        """Those that ask for help, given on that day or later."""
+        return self.filter(wants_help=True, answered_on__gte=since)
+
     def in_review(self) -> "AnswerQuerySet":
         """Current, but a person must look before they count."""
         return self.current().exclude(NOT_WAITING)

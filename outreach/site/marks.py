@@ -65,6 +65,13 @@ SHAPES = {
     # help requests
     "advised": Shape("word", "moss"),
     "visited": Shape("eye", "moss"),
+    "solved": Shape("ticked-disc", "moss"),
+    "better": Shape("half", "moss"),
+    "unchanged": Shape("dash", "ochre"),
+    "not_known": Shape("dash", "stone"),
+    "in_order": Shape("tick", "moss"),
+    "mended": Shape("ticked-disc", "moss"),
+    "handed_on": Shape("arrow-out", "stone"),
     # paperwork
     "read": Shape("eye", "slate"),
     "understood": Shape("eye", "slate"),

@@ -30,6 +30,10 @@ class HelpRequestQuerySet(models.QuerySet["HelpRequest"]):
             kind=HelpRequest.Kind.PROBLEM, counted_under__isnull=False, advised_on__isnull=False
         )
 
+    def made_from_any(self, sources: Iterable[str]) -> set[str]:
+        """Which of these sources a help request was made from already."""
+        return set(self.filter(made_from__in=list(sources)).values_list("made_from", flat=True))
+
     def due_by(self, day: date) -> "HelpRequestQuerySet":
         return self.not_closed().filter(due_on__lte=day)
 
