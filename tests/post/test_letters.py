@@ -96,6 +96,12 @@ def letters_text(body):
     return Text("Subject", body + "\n\n$link")
 
 
+def test_the_link_for_a_camera_is_the_first_in_the_text_without_its_full_stop():
+    text = "See https://compost.example.org/mine/a:b-c_d/?x=1. Or call."
+
+    assert letters.LINK.findall(text) == ["https://compost.example.org/mine/a:b-c_d/?x=1"]
+
+
 def test_what_stands_in_a_value_is_not_taken_for_markup():
     message = make_letter(values=SAMPLE | {"name": "<b>Ada</b> & Bo"})
 
