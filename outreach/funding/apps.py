@@ -1,4 +1,5 @@
 from django.apps import AppConfig
+from django.db.models.signals import post_migrate
 from django.utils.translation import gettext_lazy as _
 
 
@@ -7,7 +8,18 @@ class FundingConfig(AppConfig):
     label = "funding"
 
     def ready(self) -> None:
+        from outreach.funding import shares_guard
         from outreach.places import set_up
+        from outreach.staff import checking, guard
+
+        guard.append_only(
+            "funding.HourRate",
+            sentence="A rate is never changed or removed. Add another that holds from its day on.",
+        )
+        post_migrate.connect(shares_guard.make_triggers, sender=self)
+        checking.register(
+            "shares of costs and hours", shares_guard.shares_that_differ, shares_guard.leave_to_a_person
+        )
 
         set_up.register(
             _("Funding sources"),
