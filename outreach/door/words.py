@@ -9,7 +9,6 @@ from django.utils.translation import gettext_lazy as _
 # For the crew. `…_one` and `…_other` are chosen by the count `n`.
 CREW: dict[str, str | Promise] = {
     "search": _("Name, address or code"),
-    "search_clear": _("Clear the search"),
     "scan": _("Scan a code"),
     "scan_stop": _("Stop scanning"),
     "scan_hint": _("Hold the code of the sheet before the camera."),
@@ -186,8 +185,6 @@ RESIDENT: dict[str, str | Promise] = {
     "need_name": _("Type your name, then accept."),
     "back": _("Back to the crew"),
     "thanks": _("Thank you. Please hand the phone back."),
-    "your_bin": _("Your bin"),
-    "no_waiver": _("There is nothing to sign today."),
     "not_served": _(
         "Your address is outside the area that we may give bins to. The class and advice are for everybody."
     ),

@@ -13,6 +13,7 @@ from outreach.staff.roles import admits
 PLACES: tuple[tuple[str | Promise, str], ...] = (
     (_("Season"), "season"),
     (_("Workshops"), "workshops"),
+    (_("Door"), "door_start"),
     (_("Households"), "households"),
     (_("Bins"), "bins"),
     (_("Follow-up"), "followup"),

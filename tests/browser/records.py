@@ -156,6 +156,8 @@ def _workshops(season: Season) -> Iterator[tuple[str, dict[str, Any]]]:
     yield from sign_ups(season, venue)
     yield "workshop", {"workshop_id": held.pk}
     yield "workshop_edit", {"workshop_id": coming.pk}
+    yield "door_app", {"workshop_id": coming.pk}
+    yield "door_words", {"language": "es"}
     yield "workshop_reason", {"workshop_id": coming.pk, "step": "cancel"}
     yield "workshop_person_add", {"workshop_id": held.pk, "how": "walk-in"}
 

@@ -61,6 +61,9 @@ LEFT_OUT = {
     "workshop_sheets": A_FILE,
     "api_filings": FOR_MACHINES,
     "api_filing": FOR_MACHINES,
+    "door_worker": FOR_MACHINES,
+    "door_words": FOR_MACHINES,
+    "door_manifest": FOR_MACHINES,
 }
 ONLY_POSTED_TO = {name for name, reason in LEFT_OUT.items() if reason == ONLY_POSTED}
 # The same addresses asked otherwise.

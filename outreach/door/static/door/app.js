@@ -59,6 +59,7 @@ class Door {
     if (!kept.opening) this.openings = await keep.openings();
     Object.assign(this, kept);
     this.view = fold({ roster: this.roster, live: this.opening?.live, rows: this.rows });
+    if (!this.opening || this.opening.ended) this.nameNobody();
     if (this.opening?.ended && this.view.unsent === 0) await this.leave("ended_clean");
     this.draw();
   }
@@ -104,10 +105,17 @@ class Door {
     }
     clearTimeout(this.sync.timer);
     Object.assign(this, { opening: null, roster: null, rows: [], finished: words });
-    this.ui = { ...this.ui, search: "", open: null, walkIn: false, more: false, drafts: {}, problems: {} };
+    this.nameNobody();
     this.view = fold({ roster: null, live: null, rows: [] });
     this.others.postMessage("changed");
     this.turned();
+  }
+
+  /** Nothing that was said or typed of a resident stays on a screen whose roster is gone. */
+  nameNobody() {
+    Object.assign(this.ui, { search: "", open: null, walkIn: false, more: false, drafts: {}, problems: {} });
+    this.announce("");
+    byId("resident").close();
   }
 
   /** Something the person did changed the shape of the screen. */

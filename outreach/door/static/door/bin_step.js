@@ -14,6 +14,7 @@ export function binStep(door, person, standing) {
   if (!person.came) return el("p", {}, say("first_check_in"));
   if (mine.length) return given;
   if (!standing.may && !door.opening.may_except) return el("p", { class: "door-problem" }, say("ask_someone"));
+  if (door.view.models.length === 0) return el("p", { class: "door-problem" }, say("no_models"));
   return form(door, person, standing);
 }
 

@@ -80,7 +80,7 @@ const TAKE_BACK = {
   bin_given(state, { body }) {
     change(state, body, (person) => {
       const household = state.households.get(person.household);
-      if (household) Object.assign(household, { served: false, takenBack: true });
+      if (household) household.takenBack = true;
     });
   },
 };

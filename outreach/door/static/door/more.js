@@ -10,12 +10,12 @@ const MOST_IN_A_ROOM = 5000;
 
 export function drawMore(container, door, isShown) {
   const { view, ui, opening } = door;
-  const facts = [isShown, isShown && [view.history.map(({ row, undone }) => [row.id, undone]), view.models, view.headcount], ui.turn, opening?.live];
+  const facts = [isShown, isShown && [view.history.map(({ row, undone }) => [row.id, undone]), view.models, view.headcount], ui.turn, opening?.live, view.unsent, door.offline.mayBeCleared];
   draw(container, facts, () => (isShown ? [headcount(door), stock(door), done(door), finish(door)] : []));
 }
 
 function part(id, heading, ...children) {
-  return el("section", { class: "door-part", "aria-labelledby": id }, el("h2", { id, tabindex: "-1" }, heading), children);
+  return el("section", { class: "door-part", "aria-labelledby": id }, el("h2", { id, tabindex: "-1" }, heading), children.filter(Boolean));
 }
 
 function headcount(door) {
@@ -66,7 +66,8 @@ function stock(door) {
 function done(door) {
   const history = [...door.view.history].reverse();
   const lines = history.filter(({ row }) => row.kind !== "undone").map((entry) => line(door, entry));
-  return part("done-heading", say("done_here"), lines.length ? el("ul", { class: "plain" }, lines) : el("p", {}, say("done_none")));
+  const loose = door.offline.mayBeCleared && door.view.unsent ? el("p", {}, say("may_be_cleared")) : null;
+  return part("done-heading", say("done_here"), loose, lines.length ? el("ul", { class: "plain" }, lines) : el("p", {}, say("done_none")));
 }
 
 function line(door, { row, undone, who }) {

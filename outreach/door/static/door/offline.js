@@ -15,7 +15,8 @@ export function installed() {
 
 async function register() {
   if (!window.isSecureContext || !("serviceWorker" in navigator)) return false;
-  await navigator.serviceWorker.register("/door/worker.js", { scope: "/door/" });
+  const registration = await navigator.serviceWorker.register("/door/worker.js", { scope: "/door/" });
+  if (!registration) return false;
   const late = new Promise((resolve) => setTimeout(() => resolve(false), PATIENCE_MS));
   return Promise.race([navigator.serviceWorker.ready.then(() => true), late]);
 }

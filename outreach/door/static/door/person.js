@@ -34,12 +34,13 @@ const mark = (shape, words) => el("span", { class: `door-mark ${shape}` }, words
 
 function marksOf(door, person) {
   const household = door.view.households.get(person.household);
+  const hasBin = person.given.length > 0 || household?.givenHere || (household?.bins.length && !household.takenBack);
   const place = { standby: "standby", missed: "missed" }[person.place];
   return [
     person.came ? ["done", say(person.person && !person.participant ? "walked_in" : "here")] : ["open", say(place ?? "not_here")],
     person.waiver && door.roster?.waiver ? ["done", say("waiver_done")] : null,
-    person.given.length || household?.served ? ["done", say("bin_done")] : null,
-    person.promised && !household?.served && !person.given.length ? ["open", say("promised")] : null,
+    hasBin ? ["done", say("bin_done")] : null,
+    person.promised && !hasBin ? ["open", say("promised")] : null,
     person.rows.some((row) => row.state === "unsent") ? ["open", say("unsent_mark")] : null,
     person.rows.some((row) => row.state === "held") ? ["wants", say("held_mark")] : null,
   ].filter(Boolean);

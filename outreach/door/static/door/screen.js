@@ -1,6 +1,6 @@
 // The parts of the screen, from top to foot.
 
-import { byCode, find } from "./search.js";
+import { best, byCode, find } from "./search.js";
 import { byId, draw, el } from "./dom.js";
 import { drawMore } from "./more.js";
 import { personRow } from "./person.js";
@@ -120,10 +120,10 @@ function findForm(door) {
 }
 
 function openFirst(door) {
-  const found = find(door.view.people, door.ui.search);
-  if (found.length === 0 || !door.ui.search) return;
-  door.ui.open = (byCode(found, door.ui.search) ?? found[0]).key;
-  door.turned(`row-${door.ui.open}`);
+  const found = door.ui.search ? best(find(door.view.people, door.ui.search), door.ui.search) : null;
+  if (!found) return;
+  door.ui.open = found.key;
+  door.turned(`row-${found.key}`);
 }
 
 const scanned = (door) => (code) => {

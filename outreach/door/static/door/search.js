@@ -20,6 +20,16 @@ export function find(people, search) {
   return whole && !found.includes(whole) ? [whole, ...found] : found;
 }
 
+/** Whom to open when the search is sent off: who carries the code, else who has every word whole, else the first. */
+export function best(found, search) {
+  const words = fold(search).split(" ");
+  const isWhole = (person) => {
+    const told = ` ${fold([person.name, person.address, person.unit].join(" "))} `;
+    return words.every((word) => told.includes(` ${word} `));
+  };
+  return byCode(found, search) ?? found.find(isWhole) ?? found[0] ?? null;
+}
+
 /** The person whose row carries a code, as it was typed or as a scanned code holds it (alone or ending an address). */
 export function byCode(people, scanned) {
   const said = tight(scanned);

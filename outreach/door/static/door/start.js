@@ -17,7 +17,8 @@ function complain(words, field = null) {
 
 /** A pass in the address (from its QR code) is put in its field and taken out of the address at once. */
 function passFromAddress() {
-  const pass = new URLSearchParams(location.search).get("pass");
+  const inHash = new URLSearchParams(location.hash.slice(1)).get("pass");
+  const pass = inHash ?? new URLSearchParams(location.search).get("pass");
   if (!pass) return;
   history.replaceState(null, "", location.pathname);
   byId("pass").value = pass;
@@ -63,7 +64,7 @@ async function openWithPass(event) {
   if (!pass.value.trim()) return complain(sentence("need-pass"), pass);
   if (!who.value.trim()) return complain(sentence("need-who"), who);
   await busy(event.submitter, async () => {
-    const body = { pass: pass.value.trim(), name: who.value.trim(), label: deviceLabel(), device: newId() };
+    const body = { pass: pass.value.trim(), name: who.value.trim(), label: deviceLabel(), device: await deviceId() };
     await opened(await post("/api/door/devices", body));
   });
 }
@@ -71,7 +72,7 @@ async function openWithPass(event) {
 async function openAsStaff(button) {
   await busy(button, async () => {
     const token = document.querySelector("[name=csrfmiddlewaretoken]").value;
-    const body = { label: deviceLabel(), device: newId() };
+    const body = { label: deviceLabel(), device: await deviceId() };
     await opened(await post(`/door/${button.dataset.workshop}/device`, body, { "X-CSRFToken": token }));
   });
 }
@@ -87,6 +88,9 @@ async function busy(button, work) {
   }
 }
 
+/** One browser is one device; what an earlier opening has not sent stays its own. */
+const deviceId = async () => (await keep.openings())[0]?.device ?? newId();
+
 /** What the coordinator tells devices apart by: the kind of device, nothing about its owner. */
 function deviceLabel() {
   const platform = navigator.userAgentData?.platform || navigator.platform || "";
@@ -98,5 +102,6 @@ for (const button of document.querySelectorAll("[data-workshop]")) {
   button.addEventListener("click", () => openAsStaff(button));
 }
 passFromAddress();
+window.addEventListener("hashchange", passFromAddress);
 installed().then((can) => (byId("no-https").hidden = can));
 showOpened();

@@ -1,6 +1,6 @@
 // Sending what was done, in order, and fetching the roster: one tab of a browser at a time, with back-off.
 
-import { asSent, measuredOffset } from "./events.js";
+import { SCHEMA, asSent, measuredOffset } from "./events.js";
 import * as keep from "./keep.js";
 
 const AT_ONCE = 50;
@@ -83,7 +83,8 @@ export class Sync {
       const batch = unsent.length ? unsent : opening.ended ? [] : this.heldToAsk(rows);
       if (batch.length === 0) return;
       if (unsent.length) this.told({ state: "sending" });
-      const named = await this.sendBatch(opening, batch);
+      const beyond = rows.filter((row) => row.state === "unsent").length - unsent.length;
+      const named = await this.sendBatch(opening, batch, beyond);
       await this.changed();
       if (named === 0) throw new Refused(200, "the server named none of them");
       if (unsent.length === 0) return;
@@ -94,11 +95,11 @@ export class Sync {
     return rows.filter((row) => row.state === "held").slice(0, AT_ONCE);
   }
 
-  async sendBatch(opening, batch) {
+  async sendBatch(opening, batch, unsent) {
     const sent_at = new Date().toISOString();
     const heard = await this.ask(opening, "events", {
       method: "POST",
-      body: JSON.stringify({ schema: 1, sent_at, events: batch.map(asSent) }),
+      body: JSON.stringify({ schema: SCHEMA, sent_at, unsent, events: batch.map(asSent) }),
     });
     const named = await keep.noteAnswers(this.workshop, heard.told.answers ?? {});
     const live = heard.told.live;
@@ -115,8 +116,9 @@ export class Sync {
       });
       if (heard.status === 304) return await keep.rosterUnchanged(this.workshop, stored);
       await keep.saveRoster(this.workshop, heard.told, stored);
+      const { venue, held_on } = heard.told.workshop;
       await keep.changeOpening(this.workshop, {
-        ...{ etag: heard.etag, offset_ms: heard.offset, live: heard.told.live ?? null },
+        ...{ etag: heard.etag, offset_ms: heard.offset, live: heard.told.live ?? null, title: `${venue}, ${held_on}` },
       });
     } catch (error) {
       if (!(error instanceof Refused) || ![401, 403, 410].includes(error.status)) throw error;
@@ -135,11 +137,11 @@ export class Sync {
       answer = await fetch(API + path, {
         ...{ ...options, headers, signal, credentials: "omit", cache: "no-store", redirect: "error" },
       });
-      if (answer.status !== 304) told = await answer.json().catch(() => null);
+      if (![204, 304].includes(answer.status)) told = await answer.json().catch(() => null);
     } catch (error) {
       throw new Unreachable(String(error));
     }
-    if (answer.status === 304) return { status: 304 };
+    if (answer.status === 304 || answer.status === 204) return { status: answer.status };
     if (!answer.ok || told === null) throw new Refused(answer.status, told?.sentence);
     const offset = measuredOffset({ serverNow: told.server_now, askedAt, heardAt: Date.now() });
     return { status: answer.status, told, offset, etag: answer.headers.get("ETag") ?? "" };
