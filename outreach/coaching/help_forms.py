@@ -22,6 +22,7 @@ BY_HAND = (
     HelpStep.Kind.CALL,
     HelpStep.Kind.NOT_REACHED,
     HelpStep.Kind.ADVICE_SAID,
+    HelpStep.Kind.LETTER,
     HelpStep.Kind.OUTCOME_TOLD,
     HelpStep.Kind.NOTE,
 )

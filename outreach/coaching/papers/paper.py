@@ -21,11 +21,19 @@ TITLE = ParagraphStyle("paper title", fontName=BOLD, fontSize=20, leading=24, te
 HEADING = ParagraphStyle(
     "paper heading", fontName=BOLD, fontSize=12.5, leading=16, textColor=INK, spaceBefore=8, spaceAfter=2
 )
-TEXT = ParagraphStyle("paper text", fontName=PLAIN, fontSize=11, leading=15, textColor=INK, spaceAfter=6)
+TEXT = ParagraphStyle(
+    "paper text", fontName=PLAIN, fontSize=11, leading=15, textColor=INK, spaceBefore=3, spaceAfter=6
+)
 STRONG = ParagraphStyle("paper strong", parent=TEXT, fontName=BOLD, spaceBefore=3, spaceAfter=0)
-CLOSE = ParagraphStyle("paper close", parent=TEXT, spaceAfter=1, leading=14)
+CLOSE = ParagraphStyle("paper close", parent=TEXT, spaceBefore=0, spaceAfter=1, leading=14)
 ITEM = ParagraphStyle(
-    "paper item", parent=TEXT, leftIndent=12, bulletIndent=0, spaceAfter=2, bulletFontName=PLAIN
+    "paper item",
+    parent=TEXT,
+    leftIndent=12,
+    bulletIndent=0,
+    spaceBefore=0,
+    spaceAfter=2,
+    bulletFontName=PLAIN,
 )
 SMALL = ParagraphStyle("paper small", fontName=PLAIN, fontSize=9, leading=12, textColor=STONE, spaceAfter=3)
 
