@@ -5,12 +5,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
 from django.utils import timezone
 
 from diversion.inputs import Quarter
 from outreach.bins import handing_out, ledger, ruling
 from outreach.bins.models import BinModel, BinOrder, Handout, RuleException, RuleVersion, StockPlace
-from outreach.filings import gathering, submitting
+from outreach.filings import gathering, jobs, submitting
 from outreach.followup import answering
 from outreach.followup.answer_reading import AnswerAsGiven
 from outreach.followup.models import Answer, OwnContainer
@@ -29,6 +31,7 @@ from tests.browser.help_records import make_help
 from tests.browser.post_records import make_post
 from tests.browser.sign_up_records import sign_ups
 from tests.factories.followup import make_wave
+from tests.factories.funding import make_funding_source
 from tests.factories.paperwork import PLACES, make_csv
 from tests.factories.places import make_district, make_served_place, make_venue
 from tests.factories.staff import make_member
@@ -254,9 +257,15 @@ def _filings(season: Season) -> Iterator[tuple[str, dict[str, Any]]]:
         "filing_pdf",
         "filing_workbook",
         "filing_figures",
+        "filing_data_package",
+        "filing_live_file",
+        "filing_pack_file",
         "api_filing",
     ):
         yield name, {"pk": filing.pk}
+    for stored in (jobs.stored_as(filing), jobs.pack_stored_as(filing)):
+        default_storage.save(stored, ContentFile(b"made by a worker"))
+    yield "funding_source", {"pk": make_funding_source().pk}
 
 
 SHEET = [

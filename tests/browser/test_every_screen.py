@@ -44,6 +44,11 @@ LEFT_OUT = {
     "intake_row_right": ONLY_POSTED,
     "filing_submit": ONLY_POSTED,
     "filing_discard": ONLY_POSTED,
+    "filing_live": ONLY_POSTED,
+    "filing_pack": ONLY_POSTED,
+    "filing_live_file": A_FILE,
+    "filing_pack_file": A_FILE,
+    "filing_data_package": A_FILE,
     "help_reopen": ONLY_POSTED,
     "message_step": ONLY_POSTED,
     "call_outcome": ONLY_POSTED,
@@ -78,7 +83,7 @@ ALSO = (
 # A job is shown to whoever asked for it, and to the office.
 ASKED_BY_ANOTHER = {"job"}
 # Paperwork is what a figure rests on in the end: an auditor reads it as it came.
-PAPERWORK = {"paperwork_file", "paperwork_original", "intake_row"}
+PAPERWORK = {"paperwork_file", "paperwork_original", "intake_row", "filing_pack_file"}
 WIDTHS = (1280, 360)
 
 
@@ -158,6 +163,8 @@ def _sample_arguments(arguments):
         "answer_settle": {"answer_id": answer, "outcome": "count"},
         "paperwork_set_aside": arguments["paperwork_columns"],
         "intake_row_right": arguments["intake_row"],
+        "filing_live": arguments["filing"],
+        "filing_pack": arguments["filing"],
         "filing_submit": {"pk": draft},
         "filing_discard": {"pk": draft},
     }
