@@ -40,6 +40,8 @@ class AnswerGiven:
     wants_help: bool = False
     remarks: str = ""
     doubts: tuple[str, ...] = ()
+    # What keeps the whole answer from counting until someone has looked.
+    unsure: str = ""
 
 
 def read_answer(
@@ -52,8 +54,9 @@ def read_answer(
     answered_on = fields.day("date")
     if answered_on is None:
         return NotRead(problem=_("Date: no day could be read. Give the day of the answer."))
-    food, food_doubt = _amount(fields.text("food"), Material.FOOD, per, amounts)
-    yard, yard_doubt = _amount(fields.text("yard"), Material.YARD, per, amounts)
+    food, food_doubt = _amount(fields.amount("food"), Material.FOOD, per, amounts)
+    yard, yard_doubt = _amount(fields.amount("yard"), Material.YARD, per, amounts)
+    unsure = _one_or_a_thousand(fields)
     composting = read_composting(fields.text("composting"), food, yard)
     if not composting:
         return NotRead(problem=_("Still composting: cannot be read. Choose yes, on and off, or stopped."))
@@ -65,12 +68,20 @@ def read_answer(
         address=address.at(place) if place.understood else address,
         email=fields.email(),
         phone=fields.phone(),
-        food=fields.text("food"),
-        yard=fields.text("yard"),
+        food=fields.amount("food"),
+        yard=fields.amount("yard"),
         per=per,
-        doubts=tuple(filter(None, (food_doubt, yard_doubt))),
+        doubts=tuple(filter(None, (food_doubt, yard_doubt, unsure))),
+        unsure=unsure,
         **_in_their_words(fields, composting),
     )
+
+
+def _one_or_a_thousand(fields: Fields) -> str:
+    """The reason for review where the sheet writes decimals in both ways and a number fits both."""
+    if not any(map(fields.one_or_a_thousand, ("food", "yard"))):
+        return ""
+    return _("The sheet writes decimals with a point and with a comma, so a number can be one or a thousand")
 
 
 def _in_their_words(fields: Fields, composting: str) -> dict[str, Any]:

@@ -93,4 +93,5 @@ def as_given(answer: AnswerGiven, household: Household, participant: Participant
         problems=answer.problems,
         wants_help=answer.wants_help,
         remarks=answer.remarks,
+        doubt=answer.unsure,
     )

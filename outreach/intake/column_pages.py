@@ -1,5 +1,6 @@
 """How each column was understood: a person may change it, sees the first rows, and says 'take in'."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from django.http import HttpResponse
@@ -16,10 +17,11 @@ from outreach.intake.models import PaperworkFile
 from outreach.intake.preparing import Lists, OpenedFile
 from outreach.intake.previews import PreviewRow, preview_of
 from outreach.intake.sheets import Sheet
-from outreach.intake.understanding import Reading
+from outreach.intake.understanding import Reading, understand_sheet
 from outreach.staff.roles import OFFICE, StaffRequest, may
 
 EXAMPLES = 3
+Kind = PaperworkFile.Kind
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,12 +53,10 @@ def paperwork_columns(request: StaffRequest, pk: int) -> HttpResponse:
     if file.state != PaperworkFile.State.STAGED:
         return redirect("paperwork_file", pk)
     opened = staging.opened_again(file)
-    forms = [
-        ReadingForm(request.POST or None, prefix=f"sheet{number}", reading=reading)
-        for number, reading in enumerate(opened.readings)
-    ]
+    forms = list(_forms(request, opened))
+    opened = replace(opened, readings=tuple(form.reading for form in forms))
     problem = ""
-    if request.method == "POST" and _all_valid(forms):
+    if request.method == "POST" and all(form.is_bound for form in forms) and _all_valid(forms):
         readings = tuple(form.changed_reading() for form in forms)
         opened = replace(opened, readings=readings)
         if request.POST.get("do") == "take_in":
@@ -65,7 +65,7 @@ def paperwork_columns(request: StaffRequest, pk: int) -> HttpResponse:
             if not problem:
                 return pages.take_in_one(request, file)
     context = {
-        "no_places": not Lists.load().places.places,
+        "no_places": not Lists.load().places.places and Kind.PLACES not in opened.kinds,
         "file": file,
         "parts": _parts(opened, forms),
         "problem": problem,
@@ -75,6 +75,26 @@ def paperwork_columns(request: StaffRequest, pk: int) -> HttpResponse:
     response = render(request, template, context, status=422 if problem else 200)
     response["Vary"] = "HX-Request"
     return response
+
+
+def _forms(request: StaffRequest, opened: OpenedFile) -> Iterator[ReadingForm]:
+    """One for each sheet. Where a person has just chosen another heading row, its columns are understood anew."""
+    around = staging.around(opened)
+    for number, (sheet, settled) in enumerate(zip(opened.sheets, opened.readings, strict=True)):
+        prefix = f"sheet{number}"
+        shown, chosen = (_row_said(request, f"{prefix}-{name}") for name in ("columns_of", "heading_row"))
+        is_as_settled = shown in {None, settled.heading_row}
+        reading = settled if is_as_settled else understand_sheet(sheet, around, heading_row=shown)
+        if chosen is not None and chosen != reading.heading_row:
+            anew = understand_sheet(sheet, around, heading_row=chosen)
+            yield ReadingForm(None, prefix=prefix, reading=anew, sheet=sheet)
+        else:
+            yield ReadingForm(request.POST or None, prefix=prefix, reading=reading, sheet=sheet)
+
+
+def _row_said(request: StaffRequest, name: str) -> int | None:
+    said = request.POST.get(name, "")
+    return int(said) if said.isdigit() else None
 
 
 def _all_valid(forms: list[ReadingForm]) -> bool:

@@ -9,6 +9,7 @@ from diversion.quantities import Material, NotAnAmount, Period, read_amount
 from outreach.households.emails import read_email
 from outreach.households.phones import read_phone
 from outreach.intake.dates import read_date
+from outreach.intake.hours import read_start
 from outreach.intake.sheets import Value, as_text
 from outreach.intake.vocabulary import entries_in, entry_named, fold, words_of
 from outreach.places.serving import PlacesList
@@ -49,6 +50,10 @@ def is_zip(value: Value) -> bool:
 
 def is_date(value: Value) -> bool:
     return read_date(value) is not None
+
+
+def is_start(value: Value) -> bool:
+    return bool(read_start(value))
 
 
 def is_sign(value: Value) -> bool:

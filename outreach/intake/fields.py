@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Self
 
+from diversion.decimal_signs import NUMBER, DecimalSign, is_ambiguous, written_plainly
 from outreach.households.emails import read_email
 from outreach.households.names import PersonName, read_name
 from outreach.households.phones import ReadPhone, read_phone
@@ -28,6 +29,7 @@ class Habits:
 
     day_first: bool = False
     since_1904: bool = False
+    decimal_sign: DecimalSign = DecimalSign.NOT_SAID
     columns: frozenset[str] = frozenset()
 
 
@@ -50,7 +52,11 @@ class Fields:
     def with_texts(self, texts: Mapping[str, str]) -> "Fields":
         """The same row with what a person wrote in place of some of it; an empty text takes it out."""
         changed = {says: (text,) if text else () for says, text in texts.items()}
-        habits = Habits(since_1904=self.habits.since_1904, columns=self.habits.columns | set(texts))
+        habits = Habits(
+            since_1904=self.habits.since_1904,
+            decimal_sign=self.habits.decimal_sign,
+            columns=self.habits.columns | set(texts),
+        )
         return Fields(values={**self.values, **changed}, habits=habits)
 
     def value(self, says: str) -> Value:
@@ -58,6 +64,19 @@ class Fields:
 
     def text(self, says: str, *, joined_by: str = " ") -> str:
         return joined_by.join(as_text(value) for value in self.values.get(says, ()))
+
+    def amount(self, says: str) -> str:
+        """An amount in the words of the sheet, its number written in the one way that the sheet means."""
+        value = self.value(says)
+        if isinstance(value, float):
+            return as_kept(value)
+        return written_plainly(self.text(says), self.habits.decimal_sign)
+
+    def one_or_a_thousand(self, says: str) -> bool:
+        """Whether a number of the cell can be read in both ways, as the sheet writes both."""
+        if self.habits.decimal_sign is not DecimalSign.BOTH or isinstance(self.value(says), float):
+            return False
+        return any(is_ambiguous(piece, DecimalSign.BOTH) for piece in NUMBER.findall(self.text(says)))
 
     def has_column(self, says: str) -> bool:
         return says in self.habits.columns or says in self.values
@@ -106,6 +125,12 @@ class Fields:
     def _contact_words(self) -> list[str]:
         cells = [as_text(value) for says in _CONTACT for value in self.values.get(says, ())]
         return [word for cell in cells for word in cell.replace(";", " ").replace("/", " ").split()]
+
+
+def as_kept(value: Value) -> str:
+    """A cell in words; a number with three decimals gets a zero, so that nobody takes it for thousands."""
+    text = as_text(value)
+    return f"{text}0" if isinstance(value, float) and is_ambiguous(text) else text
 
 
 def _says_none(says: str, cell: Value) -> bool:

@@ -1,12 +1,12 @@
 """Where the table of a sheet begins, and which of its rows are no rows of the table."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import cache
 
 from outreach.intake.columns import says_of_heading
 from outreach.intake.contents import is_address, is_date, is_email, is_phone
-from outreach.intake.sheets import Sheet, SheetRow, as_text
+from outreach.intake.sheets import Sheet, SheetRow, Value, as_text
 from outreach.intake.vocabulary import fold, words_of
 
 LOOKED_AT = 40
@@ -15,19 +15,27 @@ _LABELLED = re.compile(r":\s*\S")  # 'Location: Granary Hall' is a title
 MOST_LABELLED = 0.25
 LONGEST_HEADING = 240
 FEWEST_KNOWN = 2
+MOST_TOTALS = 4  # cells of a row such as '15 people' and '12 bins'
 
 
-def heading_row_of(sheet: Sheet) -> SheetRow | None:
-    """The row that heads the table, below its title rows; none where the table has no headings."""
+def heading_row_of(
+    sheet: Sheet, is_known: Callable[[SheetRow], bool] = lambda _row: False
+) -> SheetRow | None:
+    """The row that heads the table, below its title rows; none where the table has no headings.
+
+    A row of which `is_known` says that a person once accepted it as headings goes before what looks like them.
+    """
     best, best_known = None, 0
     for row in sheet.rows[:LOOKED_AT]:
-        known = _known_headings(row)
+        if is_known(row):
+            return row
+        known = known_headings(row)
         if known > best_known:
             best, best_known = row, known
     return best
 
 
-def _known_headings(row: SheetRow) -> int:
+def known_headings(row: SheetRow) -> int:
     """How many different things the headings of this row promise; 0 where it looks like data."""
     cells = row.filled
     if any(is_email(cell) or is_phone(cell) or is_address(cell) or is_date(cell) for cell in cells):
@@ -60,9 +68,14 @@ def rows_above(sheet: Sheet, heading: SheetRow | None) -> tuple[SheetRow, ...]:
 
 def is_total(row: SheetRow) -> bool:
     """A row that sums up, closes a page or says that the list goes on."""
-    if any(_total_pattern().match(fold(as_text(cell))) for cell in row.filled):
-        return not any(is_address(other) or is_email(other) for other in row.filled)
-    return False
+    texts = [fold(as_text(cell)) for cell in row.filled]
+    if any(map(_total_pattern().match, texts)):
+        return not any(_is_somebodys(cell) for cell in row.filled)
+    return bool(texts) and len(texts) <= MOST_TOTALS and all(map(_counts_pattern().fullmatch, texts))
+
+
+def _is_somebodys(cell: Value) -> bool:
+    return is_address(cell) or is_email(cell)
 
 
 @cache
@@ -71,8 +84,27 @@ def _total_pattern() -> re.Pattern[str]:
     return re.compile(rf"(?:{'|'.join(map(re.escape, starts))})(?: |$)")
 
 
+@cache
+def _counts_pattern() -> re.Pattern[str]:
+    """'15 people, 12 bins', 'bins: 12', '15 people and 12 bins given out'."""
+    things = "|".join(sorted(map(re.escape, words_of("totals", "things")), key=len, reverse=True))
+    ends = "|".join(sorted(map(re.escape, words_of("totals", "ends")), key=len, reverse=True))
+    one = rf"(?:\d+ (?:{things})|(?:{things}) \d+)(?: (?:{ends}))*"
+    return re.compile(rf"{one}(?: (?:and |y )?{one})*")
+
+
 def repeats(row: SheetRow, heading: Sequence[str]) -> bool:
-    """The headings again, as at the top of a second page."""
-    said = {fold(text) for text in heading if text}
-    here = [fold(as_text(cell)) for cell in row.filled]
-    return bool(said) and len(here) > 1 and all(text in said for text in here)
+    """The headings again, each in its column, as at the top of a second page; a few in other words."""
+    here = {index: as_text(cell) for index, cell in enumerate(row.cells) if as_text(cell)}
+    above = {index: text for index, text in enumerate(heading) if text}
+    same = [index for index, text in here.items() if fold(text) == fold(above.get(index, ""))]
+    alike = [index for index, text in here.items() if _says_as_much(text, above.get(index, ""))]
+    if len(here) < FEWEST_KNOWN or not same or len(alike) < len(here):
+        return False
+    return len(same) == len(here) or len(here) > len(above) / 2
+
+
+def _says_as_much(text: str, heading: str) -> bool:
+    return fold(text) == fold(heading) or (
+        bool(says_of_heading(text)) and (says_of_heading(text) == says_of_heading(heading))
+    )

@@ -129,6 +129,11 @@ class PaperworkRowQuerySet(models.QuerySet["PaperworkRow"]):
     def of_file(self, file: PaperworkFile) -> "PaperworkRowQuerySet":
         return self.filter(file=file)
 
+    def waiting_like(self, row: "PaperworkRow") -> "PaperworkRowQuerySet":
+        """Others of its sheet that could not be read for the same reason."""
+        alike = self.not_read().filter(file=row.file, sheet=row.sheet, review_reason=row.review_reason)
+        return alike.order_by("row_number")
+
     def with_outcome(self, outcome: str) -> "PaperworkRowQuerySet":
         """Rows of one outcome, or those for review; all where none is asked."""
         if outcome == "for_review":
@@ -214,6 +219,22 @@ def _made_once(kind: str) -> models.UniqueConstraint:
     )
 
 
+# What a row can make.
+KINDS = (
+    "registration",
+    "handout",
+    "answer",
+    "household",
+    "participant",
+    "workshop",
+    "movement",
+    "bin_model",
+    "venue",
+    "served_place",
+    "jurisdiction",
+)
+
+
 class IntakeMadeQuerySet(models.QuerySet["IntakeMade"]):
     def that_made(self, kind: str, record: models.Model) -> "IntakeMadeQuerySet":
         """What made this very record, with its row and file."""
@@ -229,19 +250,7 @@ class IntakeMadeQuerySet(models.QuerySet["IntakeMade"]):
 class IntakeMade(models.Model):
     """What one row made: exactly one record of one kind."""
 
-    KINDS = (
-        "registration",
-        "handout",
-        "answer",
-        "household",
-        "participant",
-        "workshop",
-        "movement",
-        "bin_model",
-        "venue",
-        "served_place",
-        "jurisdiction",
-    )
+    KINDS = KINDS
 
     row = models.ForeignKey(PaperworkRow, models.PROTECT, related_name="made")
     registration = _made(Registration)
@@ -261,19 +270,7 @@ class IntakeMade(models.Model):
     class Meta:
         constraints = [
             models.CheckConstraint(
-                condition=_exactly_one_of(
-                    "registration",
-                    "handout",
-                    "answer",
-                    "household",
-                    "participant",
-                    "workshop",
-                    "movement",
-                    "bin_model",
-                    "venue",
-                    "served_place",
-                    "jurisdiction",
-                ),
+                condition=_exactly_one_of(*KINDS),
                 name="intake_made_exactly_one",
                 violation_error_message=_("A row's record is exactly one thing."),
             ),

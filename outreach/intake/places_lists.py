@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from django.db.models import Model
 from django.utils.translation import gettext as _
 
 from outreach.intake.fields import Fields, NotRead, PassedOver
@@ -17,6 +18,8 @@ class PlaceServed:
     city_name: str
     zip_codes: tuple[str, ...]
     doubts: tuple[str, ...] = ()
+    # What the row has made already, where its places were written ahead of the rest of the file.
+    made: tuple[Model, ...] = ()
 
 
 def read_place(fields: Fields) -> PlaceServed | NotRead | PassedOver:

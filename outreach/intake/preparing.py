@@ -1,6 +1,6 @@
 """A file read and understood in full, before anything is written: each row as the fact it states."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -9,15 +9,16 @@ from django.utils.translation import gettext as _
 from outreach.followup.amount_reader import AmountReader
 from outreach.intake.answer_exports import AnswerGiven, period_asked, read_answer
 from outreach.intake.bin_names import BinNames
-from outreach.intake.fields import Fields, NotRead, PassedOver
+from outreach.intake.fields import Fields, NotRead, PassedOver, as_kept
 from outreach.intake.kinds import ORDER, Kind
 from outreach.intake.opening import digest, open_paperwork
 from outreach.intake.places_lists import PlaceServed, read_place
 from outreach.intake.sheets import Sheet, as_text
 from outreach.intake.sign_in_sheets import SignIn, read_sign_in
 from outreach.intake.stock_lists import StockLine, read_stock_line
+from outreach.intake.tables import tables_of
 from outreach.intake.titles import Occasion
-from outreach.intake.understanding import Reading, Remembered, TableRow, table_rows, understand_sheet
+from outreach.intake.understanding import Around, Reading, Remembered, TableRow, table_rows, understand_sheet
 from outreach.places.serving import PlacesList
 
 Fact = SignIn | AnswerGiven | StockLine | PlaceServed
@@ -52,12 +53,34 @@ class OpenedFile:
         return digest(self.data)
 
     def understood(self, places: PlacesList, remembered: Remembered) -> "OpenedFile":
-        """Its sheets understood with these places and layouts."""
-        readings = tuple(
-            understand_sheet(sheet, file_name=self.name, places=places, remembered=remembered)
-            for sheet in self.sheets
-        )
-        return replace(self, readings=readings)
+        """Its sheets understood with these places, those that the file itself lists, and these layouts."""
+        around = Around(file_name=self.name, places=places, remembered=remembered)
+        first = replace(self, readings=tuple(_understood(self.sheets, around)))
+        listed = first.places_listed()
+        if not listed or len(first.kinds) < 2:
+            return first
+        around = replace(around, places=places.with_listed(listed))
+        return replace(self, readings=tuple(_understood(self.sheets, around)))
+
+    def only(self, kind: str) -> "OpenedFile":
+        """The file as if it held nothing but its sheets of one kind."""
+        pairs = [pair for pair in zip(self.sheets, self.readings, strict=True) if pair[1].kind == kind]
+        return replace(self, sheets=tuple(one for one, _ in pairs), readings=tuple(one for _, one in pairs))
+
+    @property
+    def kinds(self) -> set[str]:
+        return {reading.kind for reading in self.readings if reading.kind}
+
+    def places_listed(self) -> list[tuple[str, str]]:
+        """The cities and ZIPs that places lists among its sheets name."""
+        return [
+            (stated.city_name, zip_code)
+            for sheet, reading in zip(self.sheets, self.readings, strict=True)
+            if reading.kind == Kind.PLACES
+            for row in table_rows(sheet, reading, PlacesList())
+            if isinstance(stated := read_place(row.fields), PlaceServed)
+            for zip_code in stated.zip_codes
+        ]
 
     @property
     def kind(self) -> str:
@@ -66,11 +89,13 @@ class OpenedFile:
         return max(known, key=lambda reading: reading.row_count).kind if known else ""
 
     @property
-    def in_order(self) -> tuple[int, date, str]:
-        """Places before stock before sheets by their day before answers."""
-        place = ORDER.index(Kind(self.kind)) if self.kind else len(ORDER)
+    def in_order(self) -> tuple[int, date, bool, str]:
+        """Places before stock before sheets by their day before answers; those with an hour first, so that
+        one without it is not taken for another's."""
+        place = min((ORDER.index(Kind(kind)) for kind in self.kinds), default=len(ORDER))
         days = [reading.occasion.held_on for reading in self.readings if reading.occasion.held_on]
-        return place, min(days, default=LAST_DAY), self.name
+        has_hour = any(reading.occasion.start for reading in self.readings)
+        return place, min(days, default=LAST_DAY), not has_hour, self.name
 
     @property
     def row_count(self) -> int:
@@ -79,7 +104,7 @@ class OpenedFile:
 
 def open_file(name: str, data: bytes, *, places: PlacesList, remembered: Remembered) -> OpenedFile:
     """Open a file and understand its sheets. Raises PaperworkRefused."""
-    sheets = tuple(sheet for sheet in open_paperwork(name, data) if sheet.rows)
+    sheets = tuple(table for sheet in open_paperwork(name, data) if sheet.rows for table in tables_of(sheet))
     opened = OpenedFile(name=name, data=data, sheets=sheets, readings=())
     return opened.understood(places, remembered)
 
@@ -97,18 +122,27 @@ class Lists:
         return cls(places=PlacesList.load(), bins=BinNames.load(), amounts=AmountReader.load())
 
 
+def _understood(sheets: Iterable[Sheet], around: Around) -> Iterator[Reading]:
+    """Each sheet in turn; a table below another on the same sheet is of its occasion unless it says otherwise."""
+    before = Occasion()
+    for sheet in sheets:
+        reading = understand_sheet(sheet, replace(around, before=before if sheet.part_of else Occasion()))
+        before = reading.occasion.or_else(before) if sheet.part_of else reading.occasion
+        yield reading
+
+
 def _no_steps(_done: int, _of: int) -> None:
     """Nobody watches."""
 
 
 def prepare(opened: OpenedFile, lists: Lists, step: Stepping = _no_steps) -> list[PreparedRow]:
-    """Every row of every sheet that is of a kind, in order."""
+    """Every row of every sheet that is of a kind: places first, then stock, sign-ins and answers."""
     prepared: list[PreparedRow] = []
-    for sheet, reading in zip(opened.sheets, opened.readings, strict=True):
-        if reading.kind:
-            for row in prepare_sheet(sheet, reading, lists):
-                prepared.append(row)
-                step(len(prepared), opened.row_count)
+    of_a_kind = [pair for pair in zip(opened.sheets, opened.readings, strict=True) if pair[1].kind]
+    for sheet, reading in sorted(of_a_kind, key=lambda pair: ORDER.index(Kind(pair[1].kind))):
+        for row in prepare_sheet(sheet, reading, lists):
+            prepared.append(row)
+            step(len(prepared), opened.row_count)
     return prepared
 
 
@@ -122,7 +156,7 @@ def prepare_sheet(sheet: Sheet, reading: Reading, lists: Lists) -> Iterator[Prep
         yield PreparedRow(
             sheet=sheet.name,
             number=table_row.row.number,
-            cells=tuple(table_row.row.texts),
+            cells=tuple(map(as_kept, table_row.row.cells)),
             states=states,
         )
 

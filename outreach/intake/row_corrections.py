@@ -16,6 +16,7 @@ from outreach.intake.sign_in_sheets import bins_gone_home
 from outreach.intake.staging import opened_again
 from outreach.intake.titles import Occasion
 from outreach.intake.understanding import table_rows
+from outreach.intake.workshops_meant import choices_on
 from outreach.places.serving import PlacesList
 
 MOST_CANDIDATES = 12
@@ -27,6 +28,7 @@ def form_for(row: PaperworkRow, data: object = None) -> RowForm:
     households = likely_households(row) if kind in {"sign_in", "answers"} else []
     form = RowForm(
         data,
+        workshops=choices_on(_when(row)) if kind == "sign_in" else [],
         kind=kind,
         bins=list(BinModel.objects.values_list("name", flat=True)),
         households=[(one.pk, f"{one}, {one.city_name} {one.zip_code}") for one in households],
@@ -62,11 +64,17 @@ def _of_sign_in(row: PaperworkRow, fields: Fields) -> dict[str, object]:
     model = names.find(gone[0]) if gone else None
     return {
         "date": fields.day("date") or occasion.held_on,
+        "starts": fields.text("starts") or occasion.start.in_words,
+        "workshop_number": occasion.workshop_id or "",
         "venue": fields.text("venue") or occasion.venue,
         "workshop_city": occasion.city,
         "bin_taken": "yes" if gone else "no" if is_no(fields.text("bin_taken")) else "",
         "bin_model": model.name if isinstance(model, BinModel) else "",
     }
+
+
+def _when(row: PaperworkRow) -> Occasion:
+    return Occasion(held_on=fields_of(row).day("date")).or_else(occasion_of(row))
 
 
 def occasion_of(row: PaperworkRow) -> Occasion:

@@ -15,6 +15,7 @@ from outreach.intake.answer_exports import AnswerGiven
 from outreach.intake.answer_records import as_given
 from outreach.intake.columns import SAYS
 from outreach.intake.fields import Fields, NotRead, PassedOver
+from outreach.intake.forms import FIELD_NAMES
 from outreach.intake.models import IntakeMade, PaperworkRow
 from outreach.intake.preparing import Fact, Lists, PreparedRow, read_fields
 from outreach.intake.results import Outcome, RowResult
@@ -46,8 +47,16 @@ def complete_row(
 ) -> PaperworkRow:
     """Write what a row states once a person has corrected it; `texts` are its fields as they should be.
 
+    Where they say which workshop it was, the rows of the sheet that wait for the same answer follow.
     Raises ValidationError with what is still missing; nothing is written then.
     """
+    row = _complete(row, texts, by, at)
+    if _chosen_workshop(texts):
+        _let_the_rest_follow(row, texts["workshop_number"], by, at)
+    return row
+
+
+def _complete(row: PaperworkRow, texts: Mapping[str, str], by: StaffMember, at: datetime) -> PaperworkRow:
     row = _still_waiting(row)
     lists = Lists.load()
     changed = _changed(row, texts)
@@ -62,8 +71,18 @@ def complete_row(
     keep_made([(row.pk, result)])
     if result.made or row.outcome == Outcome.NOT_READ:
         row.outcome = result.outcome
-    said = ", ".join(str(SAYS.get(says, says)) for says in changed)
+    said = ", ".join(str(FIELD_NAMES.get(says) or SAYS.get(says, says)) for says in changed)
     return _resolve(row, _("completed: %(fields)s") % {"fields": said} if said else _("completed"), by, at)
+
+
+def _let_the_rest_follow(row: PaperworkRow, workshop_number: str, by: StaffMember, at: datetime) -> None:
+    """Other rows of the sheet that wait for the same answer, read with it; what else they lack still waits."""
+    for one in PaperworkRow.objects.waiting_like(row):
+        try:
+            with transaction.atomic():
+                _complete(one, {"workshop_number": workshop_number}, by, at)
+        except ValidationError:
+            continue
 
 
 @transaction.atomic
@@ -101,7 +120,7 @@ def _understood(row: PaperworkRow, texts: Mapping[str, str], lists: Lists) -> Fa
     reading = reading_of(row)
     occasion = reading.occasion
     headings = [column.heading for column in reading.columns if column.says in {"food", "yard"}]
-    told = Occasion(city=texts.get("workshop_city", ""))
+    told = Occasion(city=texts.get("workshop_city", ""), workshop_id=_chosen_workshop(texts))
     fields = fields_of(row).with_texts({says: text for says, text in texts.items() if says in SAYS})
     states = read_fields(reading.kind, fields, told.or_else(occasion), lists, headings)
     if isinstance(states, NotRead):
@@ -109,6 +128,10 @@ def _understood(row: PaperworkRow, texts: Mapping[str, str], lists: Lists) -> Fa
     if isinstance(states, PassedOver):
         raise ValidationError(_("The row is empty now. Fill it in, or say that there is nothing to do."))
     return states
+
+
+def _chosen_workshop(texts: Mapping[str, str]) -> int | None:
+    return int(texts["workshop_number"]) if texts.get("workshop_number") else None
 
 
 def _write(row: PaperworkRow, states: Fact, lists: Lists, by: StaffMember, at: datetime) -> RowResult:

@@ -33,6 +33,8 @@ class Sheet:
     rows: tuple[SheetRow, ...]
     # Serial day numbers count from 1904 in some workbooks.
     counts_from_1904: bool = False
+    # The sheet in the file of which this is one of several tables; '' where it is the whole or the first.
+    part_of: str = ""
 
     @property
     def width(self) -> int:

@@ -11,6 +11,7 @@ from outreach.households.names import PersonName
 from outreach.households.phones import ReadPhone
 from outreach.intake.bin_names import BinNames, is_no, is_yes
 from outreach.intake.fields import Fields, NotRead, PassedOver
+from outreach.intake.hours import NOT_SAID, Start, read_start
 from outreach.intake.titles import Occasion, split_city
 from outreach.places.addresses import ReadAddress
 from outreach.places.serving import PlacesList, ResolvedPlace
@@ -37,6 +38,10 @@ class SignIn:
     # Whether they composted before the bin, where the sheet asks; '' where it does not say.
     composting_before: str = ""
     doubts: tuple[str, ...] = ()
+    start: Start = NOT_SAID
+    is_venue_guessed: bool = False
+    # The workshop on record that a person named.
+    workshop_id: int | None = None
 
 
 def read_sign_in(
@@ -53,11 +58,7 @@ def read_sign_in(
         return NotRead(problem=problem)
     place = places.resolve(address.city_name, address.zip_code)
     gone_home, doubt = bins_gone_home(fields, bins)
-    doubts = [*_doubts_about_place(place, address), doubt]
-    if fields.wrong_contact():
-        doubts.append(_("E-mail or phone: neither can be read; they were left out. Complete them."))
-    if _SEVERAL.search(fields.name_as_written()):
-        doubts.append(_("Name: it may name two people; they were recorded as one. Add the other if so."))
+    doubts = [*_doubts_about_place(place, address), doubt, *_doubts_about_person(fields)]
     return SignIn(
         held_on=here.held_on,  # type: ignore[arg-type]
         venue=here.venue,
@@ -72,6 +73,9 @@ def read_sign_in(
         note=fields.text("note", joined_by="; ")[:300],
         composting_before=composting_before(fields),
         doubts=tuple(filter(None, doubts)),
+        start=here.start,
+        is_venue_guessed=here.is_venue_guessed,
+        workshop_id=here.workshop_id,
     )
 
 
@@ -86,7 +90,8 @@ def composting_before(fields: Fields) -> str:
 def _occasion_of(fields: Fields, occasion: Occasion, places: PlacesList) -> Occasion:
     """A row may say its own day and venue, as lists of a whole season do."""
     venue, city = split_city(fields.text("venue"), places) if fields.value("venue") else ("", "")
-    return Occasion(held_on=fields.day("date"), venue=venue, city=city).or_else(occasion)
+    start = read_start(fields.value("starts"))
+    return Occasion(held_on=fields.day("date"), start=start, venue=venue, city=city).or_else(occasion)
 
 
 def _missing(here: Occasion, person: PersonName) -> str:
@@ -105,6 +110,15 @@ def _doubts_about_place(place: ResolvedPlace, address: ReadAddress) -> list[str]
     if address.street and not place.understood:
         return [_("City and ZIP: neither could be read. Say where the household lives.")]
     return []
+
+
+def _doubts_about_person(fields: Fields) -> list[str]:
+    doubts = []
+    if fields.wrong_contact():
+        doubts.append(_("E-mail or phone: neither can be read; they were left out. Complete them."))
+    if _SEVERAL.search(fields.name_as_written()):
+        doubts.append(_("Name: it may name two people; they were recorded as one. Add the other if so."))
+    return doubts
 
 
 def bins_gone_home(fields: Fields, bins: BinNames) -> tuple[tuple[str, ...], str]:

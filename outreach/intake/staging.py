@@ -14,6 +14,7 @@ from outreach.intake.mappings import remember, remembered_layouts
 from outreach.intake.models import PaperworkFile
 from outreach.intake.preparing import OpenedFile, open_file
 from outreach.intake.refusals import PaperworkRefused
+from outreach.intake.tables import whole
 from outreach.intake.taking_in import (
     Report,
     Watch,
@@ -21,7 +22,7 @@ from outreach.intake.taking_in import (
     refuse_what_says_too_little,
     write_opened,
 )
-from outreach.intake.understanding import Reading
+from outreach.intake.understanding import Around, Reading
 from outreach.places.serving import PlacesList
 from outreach.staff.models import StaffMember
 
@@ -65,7 +66,20 @@ def opened_again(file: PaperworkFile) -> OpenedFile:
     opened = open_file(
         file.name, bytes_of(file), places=PlacesList.load(), remembered=remembered_layouts().get
     )
-    return replace(opened, readings=readings_of(file)) if file.reading.get("settled") else opened
+    return _as_settled(opened, readings_of(file)) if file.reading.get("settled") else opened
+
+
+def _as_settled(opened: OpenedFile, readings: tuple[Reading, ...]) -> OpenedFile:
+    """The sheets with how a person settled them; what was settled sheet by sheet stays so."""
+    for sheets in (opened.sheets, tuple(whole(opened.sheets))):
+        if [sheet.name for sheet in sheets] == [reading.name for reading in readings]:
+            return replace(opened, sheets=sheets, readings=readings)
+    return opened
+
+
+def around(opened: OpenedFile) -> Around:
+    """What its sheets are understood with, for a sheet whose heading row a person chose."""
+    return Around(file_name=opened.name, places=PlacesList.load(), remembered=remembered_layouts().get)
 
 
 @transaction.atomic

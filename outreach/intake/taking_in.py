@@ -1,7 +1,8 @@
 """The one way paperwork comes in, for command and page: opened, understood, then written file by file."""
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import partial
@@ -11,9 +12,10 @@ from django.db import transaction
 from outreach.intake.keeping import keep, plain_name
 from outreach.intake.mappings import remembered_layouts
 from outreach.intake.models import PaperworkFile
+from outreach.intake.place_records import with_records, write_ahead
 from outreach.intake.preparing import Lists, OpenedFile, open_file, prepare
 from outreach.intake.refusals import PaperworkRefused
-from outreach.intake.results import COUNTED
+from outreach.intake.results import COUNTED, RowResult
 from outreach.intake.titles import Occasion
 from outreach.intake.understanding import Reading
 from outreach.intake.writing import TAKEN_IN, write_file
@@ -80,7 +82,7 @@ def open_all(files: Iterable[tuple[str, bytes]], *, told: Told = NOTHING_TOLD) -
         file = told.of(open_file(plain_name(name), data, places=places, remembered=layouts.get))
         refuse_what_says_too_little(file)
         opened.append(file)
-    if not places.places and not any(file.kind == Kind.PLACES for file in opened):
+    if not places.places and not any(Kind.PLACES in file.kinds for file in opened):
         for file in opened:
             _refuse_without_places(file)
     return sorted(opened, key=lambda file: file.in_order)
@@ -188,15 +190,32 @@ def write_opened(
 ) -> dict[str, int]:
     """Read every row, then write the file. Raises PaperworkRefused, and nothing is written then."""
     lists = Lists.load()
-    if not lists.places.places:
+    if not lists.places.places and Kind.PLACES not in opened.kinds:
         _refuse_without_places(opened)
-    prepared = prepare(opened, lists, partial(watch, opened.name))
     file.kind = opened.kind
     file.reading = {"sheets": [reading.as_json() for reading in opened.readings], "settled": True}
-    try:
-        return write_file(file=file, prepared=prepared, lists=lists, by=by, at=at)
-    except WorkshopWasCancelled as cancelled:
-        raise PaperworkRefused(file=opened.name, what=str(cancelled), remedy="") from cancelled
+    with _places_first(opened, by=by, at=at) as made:
+        lists = Lists.load() if made else lists
+        prepared = [with_records(row, made) for row in prepare(opened, lists, partial(watch, opened.name))]
+        try:
+            return write_file(file=file, prepared=prepared, lists=lists, by=by, at=at)
+        except WorkshopWasCancelled as cancelled:
+            raise PaperworkRefused(file=opened.name, what=str(cancelled), remedy="") from cancelled
+
+
+@contextmanager
+def _places_first(
+    opened: OpenedFile, *, by: StaffMember | None, at: datetime
+) -> Iterator[dict[tuple[str, int], RowResult]]:
+    """Where one file lists places and people, its places are written before its people are read.
+
+    Both in one transaction: all of the file comes in, or nothing of it.
+    """
+    if Kind.PLACES not in opened.kinds or len(opened.kinds) < 2:
+        yield {}
+        return
+    with transaction.atomic():
+        yield write_ahead(prepare(opened.only(Kind.PLACES), Lists.load()), by=by, at=at)
 
 
 def already_known(file: PaperworkFile) -> dict[str, int]:

@@ -1,12 +1,14 @@
 """Date, venue and city of a workshop from title rows, the sheet's name or the file's name."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, time
 from functools import cache
+from typing import Any, Self
 
 from outreach.intake.dates import find_date, read_date
+from outreach.intake.hours import NOT_SAID, Start, find_start, read_start, without_part_of_day
 from outreach.intake.sheets import SheetRow, as_text
 from outreach.intake.vocabulary import fold, vocabulary, words_of
 from outreach.places.serving import PlacesList
@@ -14,41 +16,70 @@ from outreach.places.serving import PlacesList
 _PARTS = re.compile(r"\s+[-–—|@•]\s+|\s*[|;•]\s*|\s+(?:at|en)\s+(?=[A-ZÁÉÍÓÚÑ])|\s{3,}")
 
 
-_HOUR = r"\d{1,2}(?::\d\d)?\s*(?:[ap]\.?m\b\.?)"
-# '9:00 am', '10-11:30 a.m.', '9:00–12:00': with am or pm, or a range with minutes.
-_HOURS = re.compile(
-    rf"(?:\d{{1,2}}(?::\d\d)?\s*(?:[-–—]|to|a)\s*)?{_HOUR}(?:\s*(?:[-–—]|to|a)\s*{_HOUR})?"
-    r"|\b\d{1,2}:\d\d(?:\s*[-–—]\s*\d{1,2}:\d\d)?",
-    re.I,
-)
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Occasion:
-    """When and where, as far as a title says it."""
+    """When and where, as far as a title says it; and which workshop on record that is, where a person said it."""
 
     held_on: date | None = None
+    start: Start = NOT_SAID
     venue: str = ""
     city: str = ""
+    # Only the name of the file names the venue; its words may be any.
+    is_venue_guessed: bool = False
+    workshop_id: int | None = None
 
     def or_else(self, other: "Occasion") -> "Occasion":
         """What this one says, completed by another."""
         return Occasion(
             held_on=self.held_on or other.held_on,
+            start=self.start or other.start,
             venue=self.venue or other.venue,
             city=self.city or other.city,
+            is_venue_guessed=self.is_venue_guessed if self.venue else other.is_venue_guessed,
+            workshop_id=self.workshop_id or other.workshop_id,
+        )
+
+    def as_json(self) -> dict[str, Any]:
+        return {
+            "held_on": self.held_on.isoformat() if self.held_on else "",
+            "starts_at_time": self.start.at.isoformat("minutes") if self.start.at else "",
+            "part_of_day": self.start.part,
+            "venue": self.venue,
+            "city": self.city,
+            "is_venue_guessed": self.is_venue_guessed,
+            "workshop": self.workshop_id,
+        }
+
+    @classmethod
+    def from_json(cls, stored: Mapping[str, Any]) -> Self:
+        """What was kept, also before starts of workshops were read."""
+        held_on, starts = stored["held_on"], stored.get("starts_at_time", "")
+        return cls(
+            held_on=date.fromisoformat(held_on) if held_on else None,
+            start=Start(
+                at=time.fromisoformat(starts) if starts else None, part=stored.get("part_of_day", "")
+            ),
+            venue=stored["venue"],
+            city=stored["city"],
+            is_venue_guessed=stored.get("is_venue_guessed", False),
+            workshop_id=stored.get("workshop"),
         )
 
 
 def occasion_from_rows(rows: Iterable[SheetRow], places: PlacesList, *, since_1904: bool = False) -> Occasion:
-    """What labelled cells say first ('Date: 3 May'), then what stands in titles without a label."""
+    """What labelled cells say first ('Date: 3 May'), then what stands in titles without a label.
+
+    Of several titles the one that names a venue on record names the venue.
+    """
     rows = list(rows)
     occasion = Occasion()
     for row in rows:
         occasion = occasion.or_else(labelled(row, places, since_1904=since_1904))
-    for row in rows:
-        for text in _unlabelled(row):
-            occasion = occasion.or_else(occasion_from_text(text, places))
+    free = [occasion_from_text(text, places) for row in rows for text in _unlabelled(row)]
+    for said in sorted(free, key=lambda one: not places.knows_venue(one.venue)):
+        occasion = occasion.or_else(replace(said, held_on=None, start=NOT_SAID))
+    for said in free:
+        occasion = occasion.or_else(said)
     return occasion
 
 
@@ -67,6 +98,7 @@ def occasion_from_file_name(name: str, places: PlacesList) -> Occasion:
     """From the name of a file or sheet, in which blanks may be underscores and the city just follows."""
     stem = re.sub(r"\.(xlsx|csv|txt|tsv)$", "", name.replace("\\", "/").rpartition("/")[2], flags=re.I)
     said = occasion_from_text(re.sub(r"(?<=\D)[_+]+|[_+]+(?=\D)", " ", stem), places)
+    said = replace(said, is_venue_guessed=bool(said.venue))
     words = said.venue.split()
     for length in range(1, len(words) - 1):
         tail = " ".join(words[-length:])
@@ -92,13 +124,22 @@ def labelled(row: SheetRow, places: PlacesList, *, since_1904: bool = False) -> 
 def _read_labelled(label: str, value: object, places: PlacesList, since_1904: bool) -> Occasion:
     text = as_text(value)  # type: ignore[arg-type]
     if label == "date":
-        return Occasion(held_on=read_date(value, since_1904=since_1904))  # type: ignore[arg-type]
+        on = read_date(value, since_1904=since_1904)  # type: ignore[arg-type]
+        return Occasion(held_on=on, start=_beside_the_date(text))
+    if label == "starts":
+        return Occasion(start=read_start(value))  # type: ignore[arg-type]
     if label == "city":
         return Occasion(city=places.city_named(text) or text)
     if label == "venue":
-        venue, city = split_city(text, places)
-        return Occasion(venue=venue, city=city)
+        start, rest = find_start(text)
+        venue, city = split_city(rest.strip(" |,;-"), places)
+        return Occasion(start=start, venue=venue, city=city)
     return Occasion()
+
+
+def _beside_the_date(text: str) -> Start:
+    found = find_date(text)
+    return find_start(found[1])[0] if found else NOT_SAID
 
 
 @cache
@@ -123,21 +164,25 @@ def _labels_in(text: str) -> list[tuple[str, str]]:
 
 
 def occasion_from_text(text: str, places: PlacesList) -> Occasion:
-    """'Composting workshop at Granary Hall, Brackenford - March 3, 2025' → day, venue, city."""
+    """'Composting workshop at Granary Hall, Brackenford - March 3, 2025, 10:00' → day, start, venue, city."""
     found = find_date(text)
-    occasion = Occasion(held_on=found[0] if found else None)
-    rest = _without_times(found[1]) if found else text
-    for part in filter(None, (_without_generic_ends(part) for part in _PARTS.split(rest))):
-        venue, city = split_city(part, places)
-        occasion = occasion.or_else(Occasion(venue=venue, city=city))
+    start, rest = find_start(_without_weekday(found[1]) if found else text)
+    said = []
+    for part in filter(None, map(_without_generic_ends, _PARTS.split(rest))):
+        of_day, name = without_part_of_day(part)
+        start = start or Start(part=of_day)
+        venue, city = split_city(_without_generic_ends(name), places)
+        said.append(Occasion(venue=venue, city=city))
+    occasion = Occasion(held_on=found[0] if found else None, start=start)
+    for one in sorted(said, key=lambda one: not places.knows_venue(one.venue)) if len(said) > 1 else said:
+        occasion = occasion.or_else(one)
     return occasion
 
 
-def _without_times(rest: str) -> str:
-    """What stands beside a date, which is now ' | ', without its weekday and the hours."""
+def _without_weekday(rest: str) -> str:
+    """What stands beside a date, which is now ' | ', without its weekday."""
     days = "|".join(sorted(words_of("weekdays", "words"), key=len, reverse=True))
-    rest = re.sub(rf"\b(?:{days})\b[.,\s]*(?= \| )|(?<= \| )[\s,(]*(?:{days})\b[.)]?", "", rest, flags=re.I)
-    return _HOURS.sub(" | ", rest)
+    return re.sub(rf"\b(?:{days})\b[.,\s]*(?= \| )|(?<= \| )[\s,(]*(?:{days})\b[.)]?", "", rest, flags=re.I)
 
 
 def _without_generic_ends(part: str) -> str:

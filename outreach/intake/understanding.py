@@ -2,10 +2,10 @@
 
 import hashlib
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
-from datetime import date
+from dataclasses import dataclass, field, replace
 from typing import Any, Self
 
+from diversion.decimal_signs import DecimalSign, decimal_sign_in
 from outreach.intake.columns import Column, heading_texts, understand_columns
 from outreach.intake.dates import is_day_first
 from outreach.intake.fields import Fields, Habits
@@ -26,6 +26,7 @@ from outreach.places.serving import PlacesList
 Kind = PaperworkFile.Kind
 Remembered = Callable[[str], tuple[str, ...] | None]
 FEWEST_CELLS = 2
+AMOUNTS = frozenset({"food", "yard"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,32 +43,35 @@ class Reading:
     row_count: int
 
     def as_json(self) -> dict[str, Any]:
-        held_on = self.occasion.held_on
         return {
             "name": self.name,
             "kind": self.kind,
             "heading_row": self.heading_row,
             "columns": [column.as_json() for column in self.columns],
-            "held_on": held_on.isoformat() if held_on else "",
-            "venue": self.occasion.venue,
-            "city": self.occasion.city,
+            **self.occasion.as_json(),
             "day_first": self.habits.day_first,
             "since_1904": self.habits.since_1904,
+            "decimal_sign": self.habits.decimal_sign.value,
             "layout_key": self.layout_key,
             "row_count": self.row_count,
         }
 
     @classmethod
     def from_json(cls, stored: Mapping[str, Any]) -> Self:
-        held_on = date.fromisoformat(stored["held_on"]) if stored["held_on"] else None
         columns = tuple(map(Column.from_json, stored["columns"]))
+        habits = Habits(
+            day_first=stored["day_first"],
+            since_1904=stored["since_1904"],
+            # What was understood before decimal signs were looked at says none.
+            decimal_sign=DecimalSign(stored.get("decimal_sign", "")),
+        )
         return cls(
             name=stored["name"],
             kind=stored["kind"],
             heading_row=stored["heading_row"],
             columns=columns,
-            occasion=Occasion(held_on=held_on, venue=stored["venue"], city=stored["city"]),
-            habits=_habits(columns, stored["day_first"], stored["since_1904"]),
+            occasion=Occasion.from_json(stored),
+            habits=_with_columns(habits, columns),
             layout_key=stored["layout_key"],
             row_count=stored["row_count"],
         )
@@ -78,48 +82,90 @@ class Reading:
             column if column.says == said else replace(column, says=said, because="person")
             for column, said in zip(self.columns, says, strict=True)
         )
-        habits = _habits(columns, self.habits.day_first, self.habits.since_1904)
+        habits = _with_columns(self.habits, columns)
         return replace(self, kind=kind, columns=columns, occasion=occasion, habits=habits)
 
 
-def _habits(columns: tuple[Column, ...], day_first: bool, since_1904: bool) -> Habits:
-    says = frozenset(column.says for column in columns if column.says)
-    return Habits(day_first=day_first, since_1904=since_1904, columns=says)
+def _with_columns(habits: Habits, columns: tuple[Column, ...]) -> Habits:
+    return replace(habits, columns=frozenset(column.says for column in columns if column.says))
 
 
-def understand_sheet(
-    sheet: Sheet, *, file_name: str, places: PlacesList, remembered: Remembered = lambda _key: None
-) -> Reading:
-    """Find the headings, what each column says, the kind, and when and where it was."""
-    heading = heading_row_of(sheet)
+def _habits_of(sheet: Sheet, columns: tuple[Column, ...], table: list[SheetRow]) -> Habits:
+    """How the sheet writes its days and decimals, as its rows show."""
+    amounts = [column.index for column in columns if column.says in AMOUNTS]
+    written = (cell for row in table for cell in map(row.at, amounts) if isinstance(cell, str))
+    habits = Habits(
+        day_first=_is_day_first(columns, table),
+        since_1904=sheet.counts_from_1904,
+        decimal_sign=decimal_sign_in(written),
+    )
+    return _with_columns(habits, columns)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Around:
+    """What a sheet is understood with: its file, the places served, layouts accepted before, and what the
+    table above it on the same sheet says of the occasion."""
+
+    file_name: str
+    places: PlacesList
+    remembered: Remembered = lambda _key: None
+    before: Occasion = field(default_factory=Occasion)
+
+    def knows_headings(self, row: SheetRow) -> bool:
+        """A person has accepted a layout with just these headings."""
+        filled = len(row.filled) >= FEWEST_CELLS
+        return filled and self.remembered(_layout_key(heading_texts(row))) is not None
+
+
+def understand_sheet(sheet: Sheet, around: Around, *, heading_row: int | None = None) -> Reading:
+    """Find the headings, what each column says, the kind, and when and where it was.
+
+    `heading_row` is the number of the row with the headings where a person says it, 0 for none.
+    """
+    heading = _heading_of(sheet, around, heading_row)
     headings = heading_texts(heading) if heading else ()
     below = rows_below(sheet, heading)
     table = [row for row in below if not is_total(row) and not repeats(row, headings)]
     layout_key = _layout_key(headings)
-    columns = understand_columns(headings, table, places)
-    columns = _as_remembered(columns, remembered(layout_key) if layout_key else None)
+    columns = understand_columns(headings, table, around.places)
+    columns = _as_remembered(columns, around.remembered(layout_key) if layout_key else None)
     kind = kind_of(columns) or ""
-    since_1904 = sheet.counts_from_1904
     occasion = Occasion()
     if kind in {Kind.SIGN_IN, Kind.STOCK}:
-        titles = rows_above(sheet, heading)
-        occasion = _occasion_of(sheet, titles, file_name, places)
+        occasion = _occasion_of(sheet, rows_above(sheet, heading), around)
     return Reading(
         name=sheet.name,
         kind=kind,
         heading_row=heading.number if heading else 0,
         columns=columns,
         occasion=occasion,
-        habits=_habits(columns, _is_day_first(columns, table), since_1904),
+        habits=_habits_of(sheet, columns, table),
         layout_key=layout_key,
         row_count=len(table),
     )
 
 
-def _occasion_of(sheet: Sheet, titles: tuple[SheetRow, ...], file_name: str, places: PlacesList) -> Occasion:
+def _heading_of(sheet: Sheet, around: Around, said: int | None) -> SheetRow | None:
+    if said is None:
+        return heading_row_of(sheet, around.knows_headings)
+    return next((row for row in sheet.rows if row.number == said), None)
+
+
+def _occasion_of(sheet: Sheet, titles: tuple[SheetRow, ...], around: Around) -> Occasion:
+    places = around.places
     said = occasion_from_rows(titles, places, since_1904=sheet.counts_from_1904)
-    said = said.or_else(occasion_from_file_name(sheet.name, places))
-    return with_city_of_venue_name(said.or_else(occasion_from_file_name(file_name, places)), places)
+    if sheet.part_of and not _names_a_place(said, titles, places):
+        said = replace(said, venue="")  # 'Walk-ins' over a second table
+    said = said.or_else(around.before)
+    said = said.or_else(occasion_from_file_name(sheet.part_of or sheet.name, places))
+    return with_city_of_venue_name(said.or_else(occasion_from_file_name(around.file_name, places)), places)
+
+
+def _names_a_place(said: Occasion, titles: tuple[SheetRow, ...], places: PlacesList) -> bool:
+    """Whether the titles of a further table are sure to mean a venue, not a part of the list."""
+    is_labelled = any(labelled(row, places).venue for row in titles)
+    return bool(said.held_on or said.city) or is_labelled or places.knows_venue(said.venue)
 
 
 def _is_day_first(columns: tuple[Column, ...], rows: list[SheetRow]) -> bool:

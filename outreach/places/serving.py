@@ -3,10 +3,12 @@
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Self, TypeVar
 
 from outreach.places.city_names import city_key, without_state
-from outreach.places.models import ServedPlace
+from outreach.places.models import ServedPlace, Venue
+from outreach.places.venues import venue_key
 from outreach.places.zips import read_zip
 
 Item = TypeVar("Item")
@@ -53,6 +55,22 @@ class PlacesList:
     def load(cls) -> Self:
         rows = ServedPlace.objects.values_list("jurisdiction_id", "city_name", "city_key", "zip_code")
         return cls(tuple(Place(*row) for row in rows))
+
+    def with_listed(self, listed: Iterable[tuple[str, str]]) -> "PlacesList":
+        """These places and others of which so far only city and ZIP are known, in jurisdictions to come."""
+        to_come = (Place(0, city, city_key(city), zip_code) for city, zip_code in listed)
+        known = {(place.city_key, place.zip_code) for place in self.places}
+        new = tuple(place for place in to_come if (place.city_key, place.zip_code) not in known)
+        return PlacesList(self.places + new)
+
+    def knows_venue(self, name: str) -> bool:
+        """A venue of that name is on record, in whichever city."""
+        return bool(name) and venue_key(name) in self._venue_keys
+
+    @cached_property
+    def _venue_keys(self) -> frozenset[str]:
+        """Read when first asked for: few who look up a place ask about venues."""
+        return frozenset(Venue.objects.values_list("name_key", flat=True))
 
     def resolve(self, city: object, zip_code: object) -> ResolvedPlace:
         """Say where that is. The ZIP decides where the two disagree; a missing ZIP is filled in where

@@ -10,6 +10,7 @@ from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 from tqdm import tqdm
 
+from outreach.intake.hours import read_start
 from outreach.intake.models import PaperworkFile
 from outreach.intake.refusals import PaperworkRefused
 from outreach.intake.taking_in import Report, Told, take_in
@@ -43,6 +44,11 @@ class Command(BaseCommand):
             "--day",
             type=date.fromisoformat,
             help="day of the workshop, as 2025-05-09, where the file does not say",
+        )
+        parser.add_argument(
+            "--starts",
+            default="",
+            help="start of the workshop, as 10:00 or '2 pm', where a venue had two that day",
         )
         parser.add_argument("--venue", default="", help="venue of the workshop, where the file does not say")
         parser.add_argument("--city", default="", help="city of the venue, where the file does not say")
@@ -103,7 +109,10 @@ class _Bars:
 
 
 def _told(options: dict[str, Any]) -> Told:
-    occasion = Occasion(held_on=options["day"], venue=options["venue"], city=options["city"])
+    start = read_start(options["starts"])
+    if options["starts"] and not start:
+        raise CommandError(f"{options['starts']!r} is no hour. Write it as 10:00 or '2 pm', or morning.")
+    occasion = Occasion(held_on=options["day"], start=start, venue=options["venue"], city=options["city"])
     return Told(kind=options["kind"] or "", occasion=occasion)
 
 
