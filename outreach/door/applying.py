@@ -140,7 +140,6 @@ def _fold(scene: Scene, outcome: EventOutcome) -> EventOutcome:
             _refuse_before_the_day(scene)
             fact = reading.read(event, outcome.corrections)
             outcome.state, outcome.words = State.APPLIED, ""
-            outcome.save()
             SETTLE[type(fact)](scene, outcome, fact)
     except NotThereYet as waiting:
         return _waits(outcome, State.WAITING, str(waiting))
@@ -155,9 +154,8 @@ def _fold(scene: Scene, outcome: EventOutcome) -> EventOutcome:
         # Whatever is wrong with it, the others go on. The traceback is in the log.
         logger.exception("Event %s of the Door could not be applied.", event.pk)
         return _waits(outcome, State.HELD, _("The server could not work this out. Its log says why."))
-    outcome.refresh_from_db()
-    _take_up_those_waiting(scene, outcome)
-    return outcome
+    _take_up_those_waiting(scene, event)
+    return EventOutcome.objects.get(pk=event.pk)
 
 
 def _refuse_before_the_day(scene: Scene) -> None:
@@ -166,8 +164,7 @@ def _refuse_before_the_day(scene: Scene) -> None:
         raise ValidationError(_("The workshop is on %(day)s; nobody can have come yet.") % {"day": day})
 
 
-def _take_up_those_waiting(scene: Scene, outcome: EventOutcome) -> None:
-    event = outcome.event
+def _take_up_those_waiting(scene: Scene, event: DoorEvent) -> None:
     if event.kind != "walked_in" or event.person is None:
         return
     for waiting in EventOutcome.objects.at(scene.workshop).waiting_for(event.person).with_events().in_order():
@@ -180,7 +177,9 @@ def _waits(outcome: EventOutcome, state: str, words: str) -> EventOutcome:
     outcome.beyond, outcome.filled = 0, []
     outcome.made_household = outcome.made_person = False
     outcome.state, outcome.words = state, words[:400]
-    outcome.save()
+    # What was written of it, if anything, was taken back with the savepoint.
+    is_there = EventOutcome.objects.filter(pk=outcome.event_id).exists()
+    outcome.save(force_insert=not is_there, force_update=is_there)
     return outcome
 
 

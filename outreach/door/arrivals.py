@@ -6,9 +6,10 @@ from outreach.door import headcounts
 from outreach.door.models import EventOutcome
 from outreach.door.models.events import ARRIVALS
 from outreach.door.reading import Arrived
-from outreach.door.scenes import Scene, person_of, split, write
+from outreach.door.scenes import Scene, keep, person_of, split, write
 from outreach.households.models import Participant
-from outreach.workshops import registering, seats
+from outreach.workshops import seats, taking_over
+from outreach.workshops.attendance import AttendanceRow, record_attendances
 from outreach.workshops.models import Booking, Registration
 
 State = EventOutcome.State
@@ -17,22 +18,32 @@ CAME_OTHERWISE = {"state": "came"}
 
 
 def settle(scene: Scene, outcome: EventOutcome, fact: Arrived) -> None:
-    outcome.participant = person_of(scene, fact.who)
-    outcome.save(update_fields=["participant"])
-    fold(scene, outcome.participant, outcome)
+    arrive(scene, outcome, person_of(scene, fact.who))
 
 
-def fold(scene: Scene, person: Participant, new: EventOutcome | None = None) -> None:
-    """Bring the person's place on the list to what the arrivals say; paper and the desk are left alone."""
-    outcomes = scene.told_of([person], *ARRIVALS)
-    if new is not None:
-        _remember(scene, person, outcomes, new)
-    before = next((one.before for one in outcomes if one.before is not None), NOBODY)
-    standing, undone = split(outcomes)
+def arrive(scene: Scene, outcome: EventOutcome, person: Participant) -> None:
+    """Note an arrival of this person; the first word of the Door remembers how their place stood before."""
+    outcome.participant = person
+    told = scene.told_of([person], *ARRIVALS)
     registration = _place(scene, person)
+    if all(one.before is None for one in told):
+        outcome.before = _as_it_stands(registration)
+    keep(outcome)
+    told = sorted([*(one for one in told if one.pk != outcome.pk), outcome], key=_in_turn)
+    if _before(told) != CAME_OTHERWISE and (registration is None or not registration.came):
+        registration = _came(scene, person, outcome)
+    _fold(scene, told, registration)
+
+
+def fold(scene: Scene, person: Participant) -> None:
+    """Bring the person's place on the list to what the arrivals say; paper and the desk are left alone."""
+    _fold(scene, scene.told_of([person], *ARRIVALS), _place(scene, person))
+
+
+def _fold(scene: Scene, outcomes: list[EventOutcome], registration: Registration | None) -> None:
+    before = _before(outcomes)
+    standing, undone = split(outcomes)
     if before != CAME_OTHERWISE:
-        if new is not None and (registration is None or not registration.came):
-            registration = _arrive(scene, person, new)
         _say_when(registration, standing or outcomes, outcomes)
         if not standing:
             _set_back(scene, registration, before, outcomes)
@@ -42,13 +53,12 @@ def fold(scene: Scene, person: Participant, new: EventOutcome | None = None) -> 
     _count_the_party(scene, standing, undone)
 
 
-def _remember(scene: Scene, person: Participant, outcomes: list[EventOutcome], new: EventOutcome) -> None:
-    """How the place stood before the first word of the Door about it."""
-    if any(one.before is not None for one in outcomes):
-        return
-    own = next(one for one in outcomes if one.pk == new.pk)
-    own.before = _as_it_stands(_place(scene, person))
-    own.save(update_fields=["before"])
+def _in_turn(outcome: EventOutcome) -> tuple[object, object]:
+    return outcome.event.corrected_at, outcome.event_id
+
+
+def _before(outcomes: list[EventOutcome]) -> dict[str, Any]:
+    return next((one.before for one in outcomes if one.before is not None), NOBODY)
 
 
 def _place(scene: Scene, person: Participant) -> Registration | None:
@@ -68,13 +78,14 @@ def _as_it_stands(registration: Registration | None) -> dict[str, Any]:
     }
 
 
-def _arrive(scene: Scene, person: Participant, new: EventOutcome) -> Registration:
+def _came(scene: Scene, person: Participant, new: EventOutcome) -> Registration:
     """Also for an arrival that was undone before it got here: it is taken back right afterwards."""
-    by = new.event.device.answerable
-    arrived = registering.walk_in(workshop=scene.workshop, participant=person, at=scene.at, by=by)
-    arrived.arrived_at = new.event.corrected_at
-    arrived.save(update_fields=["arrived_at"])
-    return arrived
+    row = AttendanceRow(workshop=scene.workshop, participant=person, arrived_at=new.event.corrected_at)
+    (recorded,) = record_attendances([row], by=new.event.device.staff_member, at=scene.at)
+    registration = recorded.registration
+    if registration.booking_id is not None:
+        taking_over.arrived(registration, scene.at)
+    return registration
 
 
 def _is_of_the_door(registration: Registration | None, outcomes: list[EventOutcome]) -> bool:

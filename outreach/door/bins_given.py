@@ -19,7 +19,7 @@ from outreach.bins.recorder import Recorder
 from outreach.door import promises
 from outreach.door.models import Copay, EventOutcome
 from outreach.door.reading import BinGiven, read
-from outreach.door.scenes import Scene, person_of, split, write
+from outreach.door.scenes import Scene, keep, person_of, split, write
 from outreach.households.models import Household, Participant
 
 State = EventOutcome.State
@@ -30,7 +30,7 @@ def settle(scene: Scene, outcome: EventOutcome, fact: BinGiven) -> None:
     outcome.participant = person_of(scene, fact.who)
     if not BinModel.objects.filter(pk=fact.model).exists():
         raise ValidationError(_("No bin model of that number is on record."))
-    outcome.save(update_fields=["participant"])
+    keep(outcome)
     if fact.how:
         copay = Copay(event=outcome.event, how=fact.how, cents=fact.cents, receipt=fact.receipt, why=fact.why)
         copay.full_clean()

@@ -4,14 +4,14 @@ from django.db.models import Sum
 
 from outreach.door.models import EventOutcome
 from outreach.door.reading import Headcount
-from outreach.door.scenes import Scene, split, write
+from outreach.door.scenes import Scene, keep, split, write
 
 State = EventOutcome.State
 
 
 def settle(scene: Scene, outcome: EventOutcome, fact: Headcount) -> None:
     outcome.beyond = fact.people
-    outcome.save(update_fields=["beyond"])
+    keep(outcome)
     refold(scene, outcome)
 
 

@@ -46,7 +46,8 @@ def _stored(device: Device, delivery: Delivery, at: datetime) -> dict[str, DoorE
 
 @transaction.atomic
 def _store(device: Device, delivery: Delivery, at: datetime) -> dict[str, DoorEvent]:
-    Device.objects.select_for_update(of=("self",)).get(pk=device.pk)
+    # Writing it first holds the device: its deliveries are stored one after the other.
+    _note_contact(device, delivery, at)
     sent = [(one, envelopes.as_row(one, device, at)) for one in delivery.events]
     there = DoorEvent.objects.in_bulk(_numbers_of(sent, device))
     taken = set(_seqs_taken(device, [row for _one, row in sent]))
@@ -63,7 +64,6 @@ def _store(device: Device, delivery: Delivery, at: datetime) -> dict[str, DoorEv
             row.save(force_insert=True)
             kept = there[row.pk] = row
         rows.setdefault(_name(one), kept)
-    _note_contact(device, delivery, at)
     return rows
 
 

@@ -89,6 +89,11 @@ def split(outcomes: Sequence[EventOutcome]) -> tuple[list[EventOutcome], list[Ev
     return standing, [one for one in outcomes if one.event_id in undone]
 
 
+def keep(outcome: EventOutcome) -> None:
+    """Write an outcome, be it new or one that waited."""
+    outcome.save(force_insert=outcome._state.adding)
+
+
 def write(outcomes: Sequence[EventOutcome], **values: object) -> None:
     """Write these values to the outcomes that differ."""
     for one in outcomes:

@@ -7,12 +7,13 @@ from outreach.door import arrivals, bins_given, headcounts, waivers
 from outreach.door.models import DoorEvent, EventOutcome
 from outreach.door.models.events import ARRIVALS
 from outreach.door.reading import Undone
-from outreach.door.scenes import Scene
+from outreach.door.scenes import Scene, keep
 
 State = EventOutcome.State
 
 
 def settle(scene: Scene, outcome: EventOutcome, fact: Undone) -> None:
+    keep(outcome)
     undone = DoorEvent.objects.filter(pk=fact.event).select_related("device").first()
     if undone is None or undone.kind == "undone":
         # Still to come; or an undo, which cannot be undone: what it took back is done again instead.

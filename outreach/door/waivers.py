@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 
 from outreach.door.models import EventOutcome
 from outreach.door.reading import WaiverAccepted, read
-from outreach.door.scenes import Scene, person_of, split, write
+from outreach.door.scenes import Scene, keep, person_of, split, write
 from outreach.households.models import Participant
 from outreach.workshops.models import Registration, WaiverAcceptance, WaiverText
 
@@ -19,7 +19,7 @@ KIND = "waiver_accepted"
 def settle(scene: Scene, outcome: EventOutcome, fact: WaiverAccepted) -> None:
     outcome.participant = person_of(scene, fact.who)
     _text(fact)
-    outcome.save(update_fields=["participant"])
+    keep(outcome)
     fold(scene, outcome.participant)
 
 

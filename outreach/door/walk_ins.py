@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from outreach.door import arrivals
 from outreach.door.models import EventOutcome
 from outreach.door.reading import WalkedIn, read
-from outreach.door.scenes import Scene
+from outreach.door.scenes import Scene, keep
 from outreach.households.knowing import KnownHouseholds
 from outreach.households.models import Household, Participant
 from outreach.households.recording import (
@@ -41,9 +41,9 @@ def settle(scene: Scene, outcome: EventOutcome, fact: WalkedIn) -> None:
     added = add_participant(household=household, person=_person(fact), first_seen_on=on)
     outcome.participant, outcome.made_person = added.participant, added.is_new
     outcome.filled = [name for name in FILLED if _filled_in(known, added.participant, name)]
-    outcome.save(update_fields=["participant", "made_household", "made_person", "filled"])
+    keep(outcome)
     _let_the_earliest_speak(scene, added.participant, outcome)
-    arrivals.fold(scene, added.participant, outcome)
+    arrivals.arrive(scene, outcome, added.participant)
 
 
 def _person(fact: WalkedIn) -> PersonFacts:
