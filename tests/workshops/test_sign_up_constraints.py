@@ -170,7 +170,8 @@ def test_a_text_of_the_waiver_is_never_changed_or_removed():
 
 
 @pytest.mark.parametrize(
-    ("differences", "sentence"), [({"body": ""}, "filled in|Write the text"), ({"version": 0}, "Write the text")]
+    ("differences", "sentence"),
+    [({"body": ""}, "filled in|Write the text"), ({"version": 0}, "Write the text")],
 )
 def test_a_waiver_that_says_nothing_is_refused(differences, sentence):
     text = WaiverText(
