@@ -28,9 +28,6 @@ class MessageQuerySet(models.QuerySet["Message"]):
     def of_kinds(self, keys: Collection[str]) -> "MessageQuerySet":
         return self.filter(kind__in=keys)
 
-    def to_address(self, email: str) -> "MessageQuerySet":
-        return self.filter(recipient_email__iexact=email)
-
     def mails(self) -> "MessageQuerySet":
         return self.filter(channel=Message.Channel.EMAIL)
 
