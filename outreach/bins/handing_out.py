@@ -63,7 +63,7 @@ def hand_out(
     _refuse_the_impossible(handout, at)
     _place_in_the_rule(handout, root, exception_reason, recorder)
     _excuse_an_empty_shelf(handout, from_place, exception_reason, recorder)
-    handout.order_id = provenance.next_orders(handout.bin_model_id, 1)[0]
+    handout.order_id = provenance.next_order(handout.bin_model_id, handout.handed_on)
     handout.full_clean()
     handout.save()
     _leave(handout, from_place, recorder)

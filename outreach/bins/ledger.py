@@ -184,8 +184,7 @@ def receive(
         at=at,
         **bins,
     )
-    if order is not None:
-        provenance.noticed_late(bins["bin_model"].pk)
+    provenance.noticed_late(bins["bin_model"].pk, received_on)
     return movement
 
 

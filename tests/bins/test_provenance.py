@@ -8,7 +8,7 @@ import datetime
 import pytest
 
 from outreach.bins import handing_out, ledger, ordering, provenance
-from outreach.bins.models import BinOrder, Handout, Stay
+from outreach.bins.models import BinOrder, Handout, Stay, StockPlace
 from outreach.bins.recording_facts import HandoutFact, record_facts
 from tests.factories.bins import make_bin_model, make_stock_place
 from tests.factories.funding import make_funding_source
@@ -145,3 +145,53 @@ def test_more_handouts_than_an_order_brought_are_found_and_put_right(model, stor
 
     assert not provenance.differing()
     assert set(Handout.objects.values_list("order", flat=True)) == {order.pk, None}
+
+
+def test_a_grant_pays_for_no_bin_that_went_out_before_its_bins_came(model, store):
+    ledger.receive(quantity=5, to_place=store, received_on=DAY, by=None, at=AT, bin_model=model)
+    before = handed_out(model, store, make_member())
+    order = ordered(model, 3, make_funding_source())
+
+    received(order, store, 3, on=DAY + datetime.timedelta(days=30))
+
+    before.refresh_from_db()
+    assert before.order is None
+    assert Stay.objects.get().funding_source is None
+
+
+def test_a_receipt_noted_late_takes_its_place_in_the_line(model, store):
+    newer, older, by = ordered(model, 5), ordered(model, 1), make_member()
+    received(newer, store, 5, on=DAY - datetime.timedelta(days=1))
+    first, second = (handed_out(model, store, by) for _ in range(2))
+    assert {first.order, second.order} == {newer}
+
+    received(older, store, 1, on=DAY - datetime.timedelta(days=9))
+
+    orders = Handout.objects.order_by("pk").values_list("order", flat=True)
+    assert list(orders) == [older.pk, newer.pk]
+
+
+def test_a_bin_that_came_back_to_a_shelf_is_paid_for_once(model, store):
+    older, newer, by = ordered(model, 1), ordered(model, 5), make_member()
+    received(older, store, 1, on=DAY - datetime.timedelta(days=7))
+    received(newer, store, 5)
+    first = handed_out(model, store, by)
+    handing_out.take_back(handout=first, to_place=store, taken_back_on=DAY, by=by, at=AT)
+
+    again = handed_out(model, store, by)
+
+    assert again.order == older
+    assert not provenance.differing()
+    assert set(Handout.objects.with_bin_out()) == {again}
+
+
+def test_a_bin_that_was_scrapped_stays_with_its_household(model, store):
+    order, by = ordered(model, 2), make_member()
+    received(order, store, 2)
+    first = handed_out(model, store, by)
+    scrap = StockPlace.objects.end("scrap")
+
+    handing_out.take_back(handout=first, to_place=scrap, taken_back_on=DAY, by=by, at=AT)
+
+    assert provenance.handed_out(model.pk) == {order.pk: 1}
+    assert provenance.set_again(model.pk) == 0

@@ -34,6 +34,11 @@ class HandoutQuerySet(models.QuerySet["Handout"]):
     def of_model(self, bin_model_id: int) -> "HandoutQuerySet":
         return self.filter(bin_model=bin_model_id)
 
+    def with_bin_out(self) -> "HandoutQuerySet":
+        """Those whose bin did not come back to a shelf, from where it goes out again; scrap is no shelf."""
+        back = models.Q(movements__why="taken_back", movements__to_place__kind="store")
+        return self.standing().exclude(pk__in=self.model.objects.filter(back).values("pk"))
+
     def at(self, workshop: Workshop) -> "HandoutQuerySet":
         return self.filter(workshop=workshop)
 
