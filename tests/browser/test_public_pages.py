@@ -22,7 +22,7 @@ def phone(request, chromium, live_server) -> Iterator[Look]:
     context.close()
 
 
-@pytest.mark.parametrize("name", ["recipe", "bin_advice", "diagnosis", "ask_for_help", "sheet"])
+@pytest.mark.parametrize("name", ["recipe", "bin_advice", "diagnosis", "sheet"])
 def test_a_resident_meets_no_barrier(phone, name):
     page = phone.open(reverse(name))
     page.locator("main form button").first.click()
@@ -31,6 +31,22 @@ def test_a_resident_meets_no_barrier(phone, name):
     assert phone.cut_off() == []
     assert phone.serious_barriers() == []
     assert phone.complaints == []
+
+
+def test_a_question_is_sent_from_a_phone(phone):
+    page = phone.open(reverse("ask_for_help"))
+    faults = phone.cut_off() + phone.serious_barriers()
+    page.locator("#id_symptom_0").check()
+    page.locator("#id_written_name").fill("Wren Halloway")
+    page.locator("#id_phone").fill("555-0142")
+    page.locator("main form button").first.click()
+
+    expect(page.locator("h1")).to_have_text({"en": "Thank you", "es": "Gracias"}[_language(page)])
+    assert faults + phone.cut_off() + phone.serious_barriers() + phone.complaints == []
+
+
+def _language(page):
+    return page.locator("html").get_attribute("lang")[:2]
 
 
 def test_the_language_follows_the_link(phone):
