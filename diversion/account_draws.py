@@ -17,7 +17,6 @@ from diversion.figures import Measure, Stream
 from diversion.inputs import AccountInputs
 from diversion.parts import Estimated
 from diversion.population import degrees_of_freedom
-from diversion.settings import DRAWS
 from diversion.terms import silent_ratio, weeks_times
 from diversion.weights import Site
 
@@ -26,23 +25,24 @@ def draw_account(
     inputs: AccountInputs,
     *,
     seed: int,
-    count: int = DRAWS,
-    browns_tonnes: float = 0.0,
+    count: int | None = None,
+    browns_tonnes: float | None = None,
 ) -> DrawnFigures:
     """Draw the figures of an account at its headline assumption about the silent.
 
     Parameters
     ----------
     inputs : AccountInputs
-    seed, count : int
-        As for `draws.draw`.
-    browns_tonnes : float
-        Put in along with the rest. [t]
+    seed : int
+    count : int or None
+        As for `draws.draw`; None takes those of the settings.
+    browns_tonnes : float or None
+        Put in along with the rest; None takes those of the account at its headline assumption. [t]
 
     Returns
     -------
     DrawnFigures
-        `central` is the headline of the account, but for browns. Weigh-ins of the inputs stand in place of the
+        `central` is the headline of the account. Browns are not drawn. Weigh-ins of the inputs stand in place of the
         densities in both.
 
     Raises
@@ -52,7 +52,11 @@ def draw_account(
     """
     with_bins = [cells for cells in inputs.quarters if any(cell.households for cell in cells.exposure)]
     estimation = estimate(inputs, with_bins)
-    made = draw(_draw_inputs(inputs, estimation, browns_tonnes), seed=seed, count=count)
+    if browns_tonnes is None:
+        browns_tonnes = estimation.browns.at(inputs.settings.odds) if estimation.browns else 0.0
+    made = draw(
+        _draw_inputs(inputs, estimation, browns_tonnes), seed=seed, count=count or inputs.settings.draws
+    )
     return replace(made, condition=condition(inputs.settings.odds))
 
 

@@ -141,6 +141,8 @@ class AnswerCell:
     food_given, yard_given : bool
         Whether the amount was given. An answer that says 'still composting' without an amount is kept: it
         counts for the response and for still composting, and its amount is taken from those who gave one.
+    browns_given : bool
+        Whether browns were asked about and told; False in cells of programmes that do not ask.
     answers : int
         Number of answers.
     days, days_sq : int
@@ -151,6 +153,8 @@ class AnswerCell:
         ΣT²f, ΣT²y.
     days_sq_food_sq, days_sq_yard_sq, days_sq_food_yard : int
         ΣT²f², ΣT²y², ΣT²fy.
+    days_browns, days_sq_browns, days_sq_browns_sq : int
+        ΣTb, ΣT²b, ΣT²b², with b the browns per week in whole decilitres.
 
     Raises
     ------
@@ -176,6 +180,7 @@ class AnswerCell:
     still_composting: bool = True
     food_given: bool = True
     yard_given: bool = True
+    browns_given: bool = False
     answers: int
     days: int
     days_sq: int
@@ -186,6 +191,9 @@ class AnswerCell:
     days_sq_food_sq: int = 0
     days_sq_yard_sq: int = 0
     days_sq_food_yard: int = 0
+    days_browns: int = 0
+    days_sq_browns: int = 0
+    days_sq_browns_sq: int = 0
 
     def __post_init__(self) -> None:
         _require_band(self.band, self.where)
@@ -234,6 +242,8 @@ class AnswerCell:
             (self.days_sq_food_yard**2, self.days_sq_food_sq * self.days_sq_yard_sq),
             (self.days_food**2, self.answers * self.days_sq_food_sq),
             (self.days_yard**2, self.answers * self.days_sq_yard_sq),
+            (self.days_browns**2, self.answers * self.days_sq_browns_sq),
+            (self.days_sq_browns**2, self.days_sq * self.days_sq_browns_sq),
         )
         if any(square > bound for square, bound in pairs):
             raise BadCell(where=self.where, reason="a sum is larger than its sum of squares allows")
@@ -241,17 +251,17 @@ class AnswerCell:
     def _require_amounts(self) -> None:
         food = (self.days_food, self.days_sq_food, self.days_sq_food_sq, self.days_sq_food_yard)
         yard = (self.days_yard, self.days_sq_yard, self.days_sq_yard_sq, self.days_sq_food_yard)
-        if min(food + yard) < 0:
+        browns = (self.days_browns, self.days_sq_browns, self.days_sq_browns_sq)
+        if min(food + yard + browns) < 0:
             raise BadCell(where=self.where, reason="a negative amount")
-        if any(food) and not (self.still_composting and self.food_given):
-            raise BadCell(
-                where=self.where, reason="an amount of food from households that stopped or gave none"
-            )
-        if any(yard) and not (self.still_composting and self.yard_given):
-            raise BadCell(
-                where=self.where,
-                reason="an amount of yard trimmings from households that stopped or gave none",
-            )
+        for name, sums, given in (
+            ("food", food, self.food_given),
+            ("yard trimmings", yard, self.yard_given),
+            ("browns", browns, self.browns_given),
+        ):
+            if any(sums) and not (self.still_composting and given):
+                reason = f"an amount of {name} from households that stopped or gave none"
+                raise BadCell(where=self.where, reason=reason)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

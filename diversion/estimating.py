@@ -5,6 +5,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from diversion.alike import without_false_intervals
+from diversion.browns import Browns, browns_of, with_browns
 from diversion.figures import Figure, LandfillBound, Measure, Stratum
 from diversion.inputs import AccountInputs, QuarterCells
 from diversion.linear import ASKED, MEASURES
@@ -18,6 +20,9 @@ from diversion.settings import BAND_NAMES
 from diversion.terms import Errors, figures, quarter_terms, silent_ratio
 from diversion.warming import Warming
 from diversion.weights import STREAMS, FigureName, FigureWeights, Site, densities, figure_weights
+
+# Version of the method from which answers that are all alike give no interval.
+NO_INTERVAL_SINCE = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,6 +55,7 @@ class Basis:
                 densities=densities(inputs),
                 quitting=_quitting(inputs),
                 index=YardIndex.from_months(factors.yard_index_by_month) if method.apply_season else None,
+                season_fewest_answers=method.season_fewest_answers,
             ),
             sites={
                 settings.code: Site.of(settings, factors=factors, method=method)
@@ -68,6 +74,7 @@ class Estimation:
     basis: Basis
     quarters: tuple[Estimated, ...]
     figures: tuple[Figure, ...]
+    browns: Browns | None = None
 
 
 def estimate(inputs: AccountInputs, quarters: Sequence[QuarterCells]) -> Estimation:
@@ -99,6 +106,15 @@ def estimate(inputs: AccountInputs, quarters: Sequence[QuarterCells]) -> Estimat
         headline_odds=method.odds,
         known=_earlier_methane(inputs, basis, weights[0].names),
     )
+    browns = browns_of(
+        quarters,
+        kg_per_litre=inputs.factors["density.browns"].value,
+        quitting_per_month=basis.assumptions.quitting.per_month,
+    )
+    if browns is not None:
+        made = with_browns(made, browns, co2e_per_tonne=basis.warming.of_process(basis.process))
+    if method.version >= NO_INTERVAL_SINCE:
+        made = without_false_intervals(made, quarters)
     tonnes = len(MEASURES) * len(STREAMS)
     return Estimation(
         basis=basis,
@@ -107,6 +123,7 @@ def estimate(inputs: AccountInputs, quarters: Sequence[QuarterCells]) -> Estimat
             for quarter, weight in zip(rates, weights, strict=True)
         ),
         figures=made,
+        browns=browns,
     )
 
 

@@ -9,7 +9,14 @@ from diversion.conversions import MONTHS_PER_YEAR, QUARTERS_PER_YEAR
 from diversion.errors import DiversionError, require_within
 from diversion.factors import FactorSet, Horizon, Precipitation, Report
 from diversion.materials import Material
-from diversion.settings import HEADLINE_ODDS, ODDS_SHOWN
+from diversion.settings import (
+    DRAWS,
+    HEADLINE_ODDS,
+    METHOD_VERSION,
+    MOST_DRAWS,
+    ODDS_SHOWN,
+    SEASON_FEWEST_ANSWERS,
+)
 
 MONTHS_PER_QUARTER = MONTHS_PER_YEAR // QUARTERS_PER_YEAR
 
@@ -122,6 +129,12 @@ class MethodSettings:
         Whether steps 3 and 4 are applied. What is not applied is said in the notes.
     calendar_years : tuple of int
         Years of the calendar-year view of methane; () means the year in which the period ends.
+    version : int
+        Of the method, 1 to `settings.METHOD_VERSION`.
+    season_fewest_answers : int
+        So many answers about a quarter tell of its yard trimmings by themselves.
+    draws : int
+        How many are drawn over answers and factors.
 
     Raises
     ------
@@ -138,8 +151,14 @@ class MethodSettings:
     apply_ageing: bool = True
     apply_season: bool = True
     calendar_years: tuple[int, ...] = ()
+    version: int = METHOD_VERSION
+    season_fewest_answers: int = SEASON_FEWEST_ANSWERS
+    draws: int = DRAWS
 
     def __post_init__(self) -> None:
+        require_within("version of the method", self.version, 1, METHOD_VERSION)
+        require_within("fewest answers about a quarter", self.season_fewest_answers, 1)
+        require_within("draws", self.draws, 2, MOST_DRAWS)
         for odds in self.odds_shown:
             require_within("odds of the answerers over those of the silent", odds, 1)
         if self.odds not in self.odds_shown or 1 not in self.odds_shown:

@@ -2,8 +2,9 @@
 
 from collections.abc import Sequence
 
-from diversion.estimating import Estimation
-from diversion.figures import Note
+from diversion.alike import has_no_spread
+from diversion.estimating import NO_INTERVAL_SINCE, Estimation
+from diversion.figures import Figure, Note
 from diversion.inputs import AccountInputs
 from diversion.rounding import counted
 from diversion.settings import SHORT_INTERVAL_UNDER
@@ -15,20 +16,18 @@ def notes(inputs: AccountInputs, estimation: Estimation) -> tuple[Note, ...]:
     Returns
     -------
     tuple of Note
-        Codes: interval_too_short, no_interval, all_stopped, ageing_not_applied, ageing_assumed, season_not_applied,
-        season_assumed, weigh_ins_not_applied, weigh_ins_of_volunteers, browns_not_asked, nobody_gave,
-        without_programme_not_measured.
+        Codes: interval_too_short, no_interval, no_spread, all_stopped, nobody_stopped, ageing_not_applied,
+        ageing_assumed, season_not_applied, season_assumed, weigh_ins_not_applied, weigh_ins_of_volunteers,
+        browns_not_asked, browns_counted, nobody_gave, without_programme_not_measured.
     """
     found = [
         *_of_answers(estimation),
+        *_of_silence(inputs, estimation),
         *_of_ageing(inputs, estimation),
         *_of_season(inputs, estimation),
         *_of_missing(estimation),
         *_of_weigh_ins(inputs),
-        Note(
-            code="browns_not_asked",
-            sentence="Browns are not asked about, so their emissions in the bin are not counted.",
-        ),
+        _of_browns(estimation),
         Note(
             code="without_programme_not_measured",
             sentence="What these households would have done without the programme is not measured.",
@@ -48,11 +47,18 @@ def _of_answers(estimation: Estimation) -> list[Note]:
                 f"holds the truth in about 85 of 100 cases, not 90.",
             )
         )
-    if any(figure.alike.value > 0 and figure.alike.upper is None for figure in estimation.figures):
+    if any(_is_too_wide(figure) for figure in estimation.figures):
         found.append(
             Note(
                 code="no_interval",
                 sentence="A figure without limits is known too badly for an interval to mean anything.",
+            )
+        )
+    if any(has_no_spread(figure) for figure in estimation.figures):
+        found.append(
+            Note(
+                code="no_spread",
+                sentence="Where all answers are alike no spread can be measured, so that figure has no interval.",
             )
         )
     if not any(quarter.rates.still.any() for quarter in estimation.quarters):
@@ -63,6 +69,36 @@ def _of_answers(estimation: Estimation) -> list[Note]:
             )
         )
     return found
+
+
+def _of_browns(estimation: Estimation) -> Note:
+    if estimation.browns is None:
+        return Note(
+            code="browns_not_asked",
+            sentence="Browns are not asked about, so their emissions in the bin are not counted.",
+        )
+    return Note(
+        code="browns_counted",
+        sentence=f"{estimation.browns.told} households told how much browns they add; their emissions in the bin are "
+        "counted, estimated of all households alike.",
+    )
+
+
+def _is_too_wide(figure: Figure) -> bool:
+    return figure.alike.value > 0 and figure.alike.upper is None and not has_no_spread(figure)
+
+
+def _of_silence(inputs: AccountInputs, estimation: Estimation) -> list[Note]:
+    everybody = all((quarter.rates.still >= 1).all() for quarter in estimation.quarters)
+    if inputs.settings.version < NO_INTERVAL_SINCE or not everybody:
+        return []
+    return [
+        Note(
+            code="nobody_stopped",
+            sentence="Every answer in force says 'still composting', so no assumption about the silent changes a "
+            "figure; some of them may have stopped all the same.",
+        )
+    ]
 
 
 def _of_ageing(inputs: AccountInputs, estimation: Estimation) -> list[Note]:

@@ -12,16 +12,25 @@ from dataclasses import dataclass, replace
 
 from diversion.errors import DiversionError, require_within
 from diversion.intervals import multiplier
-from diversion.settings import CORRECTION_SHARE, NEGLIGIBLE_SPREAD, PLAN_BISECTIONS
+from diversion.settings import ALIKE_WITHIN, CORRECTION_SHARE, NEGLIGIBLE_SPREAD, PLAN_BISECTIONS
 
 
 class NothingToPlan(DiversionError):
     """No stratum composts anything that could be estimated; gather a first round of answers."""
 
+    reason = "No answer so far reports anything composted, so that no spread is known. Gather a first round."
+
     def __init__(self) -> None:
-        super().__init__(
-            "No answer so far reports anything composted, so that no spread is known. Gather a first round."
-        )
+        super().__init__(self.reason)
+
+
+class NoSpread(NothingToPlan):
+    """All answers are alike, so that nothing says how far more of them would narrow anything."""
+
+    reason = (
+        "All answers are alike; no spread can be measured, so that nothing says how many more are needed. "
+        "Ask a few more households."
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,12 +82,14 @@ def pooled_cv(strata: Sequence[PlanStratum]) -> float:
     Raises
     ------
     NothingToPlan
-        If no stratum of two answers or more reports anything.
+        If no stratum of two answers or more reports anything, or all report the same.
     """
     spread = math.fsum((s.answers - 1) * s.sd_kg_per_week**2 for s in strata)
     level = math.fsum((s.answers - 1) * s.kg_per_week**2 for s in strata)
     if not level > 0:
         raise NothingToPlan
+    if spread <= ALIKE_WITHIN**2 * level:
+        raise NoSpread
     return math.sqrt(spread / level)
 
 

@@ -20,12 +20,13 @@ from diversion.strata import CellCount, CellKey, Group, join
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Assumptions:
     """What reported amounts are multiplied by: kilograms per unit, the quitting rate, the yard index or
-    None.
+    None; and how many answers about the quarter itself make the index needless.
     """
 
     densities: tuple[float, float, float, float]
     quitting: QuittingRate
     index: YardIndex | None
+    season_fewest_answers: int = SEASON_FEWEST_ANSWERS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -140,7 +141,7 @@ def _adjusted(columns: AnswerColumns, quarter: int, assumptions: Assumptions) ->
     about = columns.asked == quarter
     season, given = "none", columns.given
     same_quarter = int(columns.answers @ about)
-    if assumptions.index is not None and same_quarter >= SEASON_FEWEST_ANSWERS:
+    if assumptions.index is not None and same_quarter >= assumptions.season_fewest_answers:
         # Amounts about other months count as not given; that those households compost at all still counts.
         season, given = "quarter", np.column_stack([columns.given[:, 0], columns.given[:, 1] & about])
     elif assumptions.index is not None:

@@ -60,9 +60,16 @@ QUITTING_ASSUMED_PER_MONTH = 0.012
 QUITTING_ASSUMED_ERROR = 0.005
 QUITTING_BISECTIONS = 45
 
+# The rules of the method as a whole; a filing keeps the version it was made by, and is computed again by that one.
+# 2: more answers are wanted before the quarter's own alone tell of yard trimmings, and answers that are all alike give
+# no interval.
+METHOD_VERSION = 2
+
 # Step 4: with so many answers about the quarter itself, only those count for yard trimmings; otherwise the
-# assumed index is used, and its error is this much per quarter on the log scale.
-SEASON_FEWEST_ANSWERS = 30
+# assumed index is used, and its error is this much per quarter on the log scale. 100 is from our simulation
+# (docs/decisions/season-from-a-hundred-answers.md); version 1 had 30.
+SEASON_FEWEST_ANSWERS = 100
+SEASON_FEWEST_ANSWERS_BEFORE = 30
 SEASON_LOG_ERROR = 0.2
 
 # Precision of our own quantiles: relative change at which an iteration stops, smallest divisor.
@@ -71,6 +78,9 @@ TINY = 1e-300
 # Beyond so many degrees of freedom Student's t and the normal agree to six digits, so infinity is read as
 # this.
 MOST_DEGREES = 1e6
+
+# Answers are alike where the error of a figure is this small beside it: rounding leaves up to a hundred-millionth.
+ALIKE_WITHIN = 1e-6
 
 # Step 12: draws of a filing, and the most that one call will make.
 DRAWS = 10_000

@@ -1,7 +1,6 @@
 """docs/method.md prints what `diversion` computes: every example, every setting, every factor."""
 
 import math
-import re
 from functools import cache
 from pathlib import Path
 
@@ -105,16 +104,6 @@ def test_the_table_of_steps_says_what_an_account_applies():
     # Several quarters are not applied to one quarter, only to the year to date.
     not_applied = {number for number, (_, said) in table.items() if said.startswith("not applied")}
     assert not_applied == {number for number, (_, applied) in ours.items() if not applied} - {"13"}
-
-
-def test_what_no_filing_uses_yet_is_imported_nowhere():
-    (sentence,) = re.findall(r"no filing uses yet: (.+)\.", text())
-    unused = set(re.findall(r"`(\w+)`", sentence))
-    sources = "\n".join(path.read_text(encoding="utf-8") for path in (ROOT / "outreach").rglob("*.py"))
-
-    assert unused
-    assert {name for name in unused if not (ROOT / "diversion" / f"{name}.py").exists()} == set()
-    assert {name for name in unused if re.search(rf"\b(diversion\.|import .*){name}\b", sources)} == set()
 
 
 def test_it_quotes_what_every_filing_says():

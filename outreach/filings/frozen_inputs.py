@@ -19,6 +19,7 @@ from diversion.inputs import (
 )
 from diversion.materials import Material
 from diversion.persistence import Following
+from diversion.settings import SEASON_FEWEST_ANSWERS_BEFORE
 
 
 class FactorsChanged(Exception):
@@ -128,9 +129,14 @@ def _without_infinity(data: dict[str, Any]) -> dict[str, Any]:
     return {**data, "collection": table}
 
 
+# What filings were made with before they kept it.
+FIRST_VERSION = {"version": 1, "season_fewest_answers": SEASON_FEWEST_ANSWERS_BEFORE, "draws": 10_000}
+
+
 def _settings(data: dict[str, Any]) -> MethodSettings:
     return MethodSettings(
         **{
+            **FIRST_VERSION,
             **data,
             "report": Report(data["report"]),
             "horizon": Horizon(data["horizon"]),

@@ -280,8 +280,9 @@ def test_the_assumed_rate_is_said():
     assert "ageing_assumed" in notes_of(compute(make_inputs(settings=MethodSettings())))
 
 
-def seasonal(*answers):
-    quarter = make_quarter(exposure=(make_exposure(households=90, days=8190),), answers=answers)
+def seasonal(*answers, households=90):
+    exposure = make_exposure(households=households, days=91 * households)
+    quarter = make_quarter(exposure=(exposure,), answers=answers)
     return compute(make_inputs(quarters=(quarter,), settings=MethodSettings(apply_ageing=False)))
 
 
@@ -298,11 +299,14 @@ def test_few_answers_about_the_quarter_are_moved_by_the_index():
     assert "season_assumed" in notes_of(account)
 
 
-def test_thirty_answers_about_the_quarter_speak_for_themselves():
-    account = seasonal(yard_answers(1, count=12), yard_answers(2, count=30))
+def test_a_hundred_answers_about_the_quarter_speak_for_themselves():
+    one_short = seasonal(yard_answers(1, count=12), yard_answers(2, count=99), households=200)
+    account = seasonal(yard_answers(1, count=12), yard_answers(2, count=100), households=200)
 
-    assert account.figure("gross", "yard").alike.value == pytest.approx(90 * 13 * 10 * 0.1483 / 1000)
+    assert account.figure("gross", "yard").alike.value == pytest.approx(200 * 13 * 10 * 0.1483 / 1000)
     assert account.figure("gross", "yard").alike.season_error == 0
+    assert one_short.figure("gross", "yard").alike.season_error > 0
+    assert "season_assumed" in notes_of(one_short)
     assert not {"season_assumed", "season_not_applied", "interval_too_short"} & notes_of(account)
 
 
@@ -339,7 +343,10 @@ def test_a_figure_without_limits_is_said_to_be_known_too_badly():
     inputs = make_inputs()
     estimation = estimate(inputs, inputs.quarters)
     vague = tuple(
-        replace(figure, alike=replace(figure.alike, lower=None, upper=None)) for figure in estimation.figures
+        replace(
+            figure, alike=replace(figure.alike, lower=None, upper=None, standard_error=9 * figure.alike.value)
+        )
+        for figure in estimation.figures
     )
 
     assert "no_interval" in {note.code for note in notes(inputs, replace(estimation, figures=vague))}

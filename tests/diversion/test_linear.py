@@ -20,7 +20,7 @@ def drawn(cells, bands=(0,), groups=None):
     columns = AnswerColumns.of(
         cells,
         group_of=groups or {key: number for number, key in enumerate(keys)},
-        part_of={(c.jurisdiction, c.district, c.family): 0 for c in cells},
+        part_of={c.part: 0 for c in cells},
     )
     return columns, contributions(
         columns,

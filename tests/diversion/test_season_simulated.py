@@ -20,7 +20,7 @@ HOUSEHOLDS, YARD_BY_VOLUME, PERIOD = 600, 2, 2
 WEEKS = 13
 
 
-def one_run(run, *, share_answering, index):
+def one_run(run, *, share_answering, index, fewest=30):
     """Whether the interval holds the truth, and the estimate over it; litres of the second quarter."""
     g = np.random.default_rng([41, run])
     composts = g.random(HOUSEHOLDS) < 0.8
@@ -40,7 +40,9 @@ def one_run(run, *, share_answering, index):
         )
     ]
     exposure = make_exposure(households=HOUSEHOLDS, days=91 * HOUSEHOLDS)
-    assumptions = Assumptions(densities=(1, 1, 1, 1), quitting=NO_AGEING, index=index)
+    assumptions = Assumptions(
+        densities=(1, 1, 1, 1), quitting=NO_AGEING, index=index, season_fewest_answers=fewest
+    )
     rates = quarter_rates(make_quarter(exposure=(exposure,), answers=make_cells(rows)), assumptions)
     weights = np.zeros((1, 1, 16))
     weights[0, 0, YARD_BY_VOLUME] = 1

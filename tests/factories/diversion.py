@@ -18,6 +18,7 @@ class Answer:
 
     food: int = 0
     yard: int = 0
+    browns: int = 0
     days: int = WHOLE_QUARTER
     key: dict = field(default_factory=dict)
 
@@ -31,7 +32,7 @@ def make_answers(answers: Iterable[Answer], **differences) -> AnswerCell:
     """Sum answers that are alike in all but amounts and days."""
     sums = defaultdict(int)
     for one in answers:
-        t, f, y = one.days, one.food, one.yard
+        t, f, y, b = one.days, one.food, one.yard, one.browns
         sums["answers"] += 1
         for name, value in (
             ("days", t),
@@ -43,6 +44,9 @@ def make_answers(answers: Iterable[Answer], **differences) -> AnswerCell:
             ("days_sq_food_sq", t * t * f * f),
             ("days_sq_yard_sq", t * t * y * y),
             ("days_sq_food_yard", t * t * f * y),
+            ("days_browns", t * b),
+            ("days_sq_browns", t * t * b),
+            ("days_sq_browns_sq", t * t * b * b),
         ):
             sums[name] += value
     return AnswerCell(**(PLACE | differences | sums))

@@ -102,12 +102,10 @@ def test_the_records_of_an_invented_programme_are_as_the_programme_keeps_them():
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(("size", "repetitions", "at_least"), [(800, 120, 0.9), (300, 60, 0.8)])
-def test_the_stated_range_holds_the_truth_in_nine_of_ten_programmes(size, repetitions, at_least):
-    """Of 300 households only some forty tell about yard trimmings of the quarter itself.
-
-    Amounts that skewed make their interval too short, mostly below the truth: of 120 programmes 87 % were held when
-    this was written, for food alone all that were looked at. More answers about the quarter, or weigh-ins, mend it.
+@pytest.mark.parametrize(("size", "repetitions"), [(800, 120), (300, 60)])
+def test_the_stated_range_holds_the_truth_in_nine_of_ten_programmes(size, repetitions):
+    """Of 300 households only some forty-seven tell about yard trimmings of the quarter itself, too few to rest on; see
+    docs/decisions/season-from-a-hundred-answers.md and test_season_rule_simulated.py, which repeats it more often.
     """
     found = [run(number, size=size) for number in range(repetitions)]
 
@@ -122,4 +120,4 @@ def test_the_stated_range_holds_the_truth_in_nine_of_ten_programmes(size, repeti
             f"{measure}, {size} households: the stated range held the truth in {held:.1%} of {repetitions} programmes; "
             f"headline {headline:+.1%}, alike {alike:+.1%} on average"
         )
-        assert held >= at_least
+        assert held >= 0.9

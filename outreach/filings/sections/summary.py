@@ -1,5 +1,6 @@
 """The plain paragraph and the big figures."""
 
+from diversion.alike import has_no_spread
 from diversion.figures import Figure, Measure
 from diversion.rounding import counted, printed_share
 from outreach.filings.masses import number
@@ -36,6 +37,8 @@ def _kept_out(occasion: Occasion) -> str:
         f"an estimated {mass.of(figure.headline.value).printed} {mass.name} of food scraps and yard trimmings "
         f"stayed out of landfill"
     )
+    if figure.said_lower is None and figure.alike.value > 0:
+        return f"Among households with a bin, {said}. {_why_no_interval(figure)}"
     if figure.said_lower is None:
         return (
             "No answer in force says that any food scraps or yard trimmings went to landfill before, so none can be "
@@ -47,6 +50,12 @@ def _kept_out(occasion: Occasion) -> str:
         f"If they are like those who answered, it is {mass.of(alike.value).printed}, with a 90 % interval of "
         f"{mass.range_of(alike.lower, alike.upper)}."
     )
+
+
+def _why_no_interval(figure: Figure) -> str:
+    if has_no_spread(figure):
+        return "All answers are alike; no spread can be measured, so there is no interval."
+    return "The answers differ so much that no interval around it would mean anything."
 
 
 def _went_in(occasion: Occasion) -> str:

@@ -1,5 +1,6 @@
 """How sure: the spread over answers and factors together, and what makes it."""
 
+from diversion.alike import has_no_spread
 from diversion.draws import DrawnFigure
 from diversion.figures import Measure, Stream
 from diversion.rounding import printed_share
@@ -32,10 +33,17 @@ def how_sure(occasion: Occasion) -> Section:
             f"Drawn {drawn.count:,} times from the answers' spread and the ranges of the published numbers together. "
             f"The limits hold 90 % of the draws, {drawn.condition}. The share of carbon that decays and the warming "
             "potential are choices, not draws.",
+            *_flat_in_words(occasion, drawn.figures),
         ),
         tables=(_intervals(occasion, drawn.figures), _shares_table(drawn.figure(Measure.LANDFILL_BOUND))),
         charts=(_shares_chart(drawn.figure(Measure.LANDFILL_BOUND)),),
     )
+
+
+def _flat_in_words(occasion: Occasion, figures: tuple[DrawnFigure, ...]) -> tuple[str, ...]:
+    if not any(_is_flat(occasion, one) for one in figures if one.stream == Stream.BOTH):
+        return ()
+    return ("Where all answers are alike no spread can be measured; such a figure has no limits.",)
 
 
 def _intervals(occasion: Occasion, figures: tuple[DrawnFigure, ...]) -> Table:
@@ -57,11 +65,17 @@ def _intervals(occasion: Occasion, figures: tuple[DrawnFigure, ...]) -> Table:
 def _interval(occasion: Occasion, figure: DrawnFigure) -> tuple[Cell, ...]:
     in_mass = figure.unit == "t"
     shown = occasion.mass.of if in_mass else number
+    limits = (None, None) if _is_flat(occasion, figure) else (figure.lower, figure.upper)
     return (
         WORDS.get(figure.name, figure.name),
         occasion.mass.sign if in_mass else figure.unit,
-        *(shown(value) for value in (figure.central, figure.median, figure.lower, figure.upper)),
+        *(shown(value) for value in (figure.central, figure.median, *limits)),
     )
+
+
+def _is_flat(occasion: Occasion, figure: DrawnFigure) -> bool:
+    """All answers behind it are alike, so that limits would hold the factors alone."""
+    return has_no_spread(occasion.accounts.period.figure(figure.name, figure.stream))
 
 
 def _shares(figure: DrawnFigure) -> list[tuple[str, float]]:
