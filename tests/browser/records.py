@@ -27,6 +27,7 @@ from outreach.places.serving import PlacesList
 from outreach.staff.models import Job, StaffMember
 from outreach.workshops import planning, registering
 from outreach.workshops.models import Registration, Workshop
+from tests.browser.door_records import doors
 from tests.browser.help_records import make_help
 from tests.browser.post_records import make_post
 from tests.browser.sign_up_records import sign_ups
@@ -161,6 +162,7 @@ def _workshops(season: Season) -> Iterator[tuple[str, dict[str, Any]]]:
     yield "workshop_edit", {"workshop_id": coming.pk}
     yield "door_app", {"workshop_id": coming.pk}
     yield "door_words", {"language": "es"}
+    yield from doors(held, season.by, season.at)
     yield "workshop_reason", {"workshop_id": coming.pk, "step": "cancel"}
     yield "workshop_person_add", {"workshop_id": held.pk, "how": "walk-in"}
 
