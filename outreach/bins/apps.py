@@ -24,15 +24,18 @@ class BinsConfig(AppConfig):
         self._fill_lower_apps()
 
     def _fill_lower_apps(self) -> None:
-        from outreach.bins import dossier, roster_column
+        from outreach.bins import dossier, roster_column, source_figures
         from outreach.bins.booking_follower import KeepBins
         from outreach.bins.merging import CountBins
+        from outreach.funding import figures, panels
         from outreach.households import dossier as households
         from outreach.households import merging
         from outreach.places import set_up
         from outreach.workshops import followers, roster
 
         followers.register("bins", KeepBins())
+        figures.register_bin_charges(source_figures.charges)
+        panels.register("bins/source_panel.html", source_figures.panel)
         merging.register("bins", CountBins(), covers=CountBins.covers)
         households.register_timeline(dossier.timeline)
         households.register_action(dossier.actions)

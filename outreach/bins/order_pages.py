@@ -15,7 +15,7 @@ from outreach.bins.forms import OrderForm, ReasonForm
 from outreach.bins.models import BinOrder
 from outreach.bins.refusals import succeeds
 from outreach.staff import audit
-from outreach.staff.roles import EVERYONE, OFFICE, TRAIL_READERS, may
+from outreach.staff.roles import EVERYONE, OFFICE, READERS, TRAIL_READERS, may
 
 
 @require_GET
@@ -30,12 +30,15 @@ def orders(request: HttpRequest) -> HttpResponse:
 @require_GET
 @may(*EVERYONE)
 def order(request: HttpRequest, order_id: int) -> HttpResponse:
-    shown = get_object_or_404(BinOrder.objects.with_received().select_related("bin_model"), pk=order_id)
+    shown = get_object_or_404(
+        BinOrder.objects.with_received().select_related("bin_model", "funding_source"), pk=order_id
+    )
     sees_trail = is_one_of(request, TRAIL_READERS)
     context = {
         "order": shown,
         "receipts": shown.receipts.with_details(),
         "may_order": is_one_of(request, OFFICE),
+        "may_read": is_one_of(request, READERS),
         "today": timezone.localdate(),
         "sees_trail": sees_trail,
         "entries": audit.entries_of(shown) if sees_trail else [],
