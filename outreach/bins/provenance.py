@@ -102,7 +102,7 @@ def _happenings(bin_model_id: int) -> Iterator[Happening]:
     found = rows.values_list("why", "moved_on", "quantity", "order", "handout", "to_place__kind")
     ranked = sorted(found, key=lambda row: (row[1], _ORDER_OF_A_DAY.index(row[0])))
     for why, on, quantity, order_id, handout_id, to_kind in ranked:
-        what = _WHATS[why]
+        what = _WHATS[Why(why)]
         if what in (What.WENT, What.CAME_BACK) and handout_id is None:
             what = What.CHANGED
         signed = quantity if to_kind == store else -quantity

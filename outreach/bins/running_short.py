@@ -81,7 +81,8 @@ def _of_workshops(on: date) -> Iterator[Demand]:
 
 def _owed(on: date) -> Iterator[Demand]:
     """What is overdue is wanted now."""
-    days = Counter(max(day, on) for day in Promise.objects.owed().values_list("promised_for_on", flat=True))
+    wanted = Promise.objects.owed().values_list("promised_for_on", flat=True)
+    days = Counter(max(day or on, on) for day in wanted)
     for day, bins in days.items():
         yield Demand(day, bins, None)
 

@@ -23,7 +23,7 @@ def is_too_often(*, network_address: str, said: dict[str, Any], at: datetime) ->
 def keep(*, said: dict[str, Any], at: datetime) -> HelpRequest:
     """Keep what a valid form said. No household is named: a person in the office looks whose it is."""
     place = PlacesList.load().resolve("", said["zip_code"])
-    jurisdiction = Jurisdiction.objects.filter(pk=place.jurisdiction_id).first()
+    jurisdiction = Jurisdiction.objects.filter(pk=place.jurisdiction_id or 0).first()
     asked = Asked(
         came_by=HelpRequest.CameBy.PUBLIC_PAGE,
         symptoms=tuple(said["symptom"]),

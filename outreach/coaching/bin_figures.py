@@ -137,12 +137,12 @@ def _wire_hoop() -> Iterable[Shape]:
                 (left, 56), fill=LIGHT, ink=NONE)  # fmt: skip
     for x, y in ((38, 70), (52, 82), (66, 68), (80, 80), (45, 60), (72, 92), (58, 93)):
         yield _area((x - 6, y), (x, y - 3), (x + 6, y), (x, y + 3), fill=MIDDLE)
-    for y in (34, 54, 74):
-        yield _line(*_arc((60, y), 34, deep, 0, 180), thick=1.1)
+    for height in (34, 54, 74):
+        yield _line(*_arc((60, height), 34, deep, 0, 180), thick=1.1)
     yield _line(*_arc((60, top), 34, deep), thick=2)
     yield _line(*_arc((60, bottom), 34, deep, 0, 180), thick=2)
-    for x in (left, 43, 77, right):
-        yield _line((x, 36), (x, 98), thick=1.6)
+    for at in (left, 43.0, 77.0, right):
+        yield _line((at, 36), (at, 98), thick=1.6)
 
 
 def _timber() -> Iterable[Shape]:

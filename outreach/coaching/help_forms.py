@@ -78,7 +78,7 @@ class HelpRequestForm(WhoseForm):
         required=False,
     )
     due_on = DayField(_("Due on"), required=False, help_text=_("Empty: in five days."))
-    field_order: ClassVar = ["came_by", "participant", "symptoms", "objector", "own_words"]
+    field_order = ["came_by", "participant", "symptoms", "objector", "own_words"]
 
     def asked(self) -> dict[str, Any]:
         """What a valid form says, for `helping.Asked`."""
@@ -100,7 +100,7 @@ class ComplaintForm(WhoseForm):
         label=_("Ordered action"), max_length=1000, required=False, widget=forms.Textarea(attrs={"rows": 3})
     )
     ordered_by_on = DayField(_("To be done by"), required=False)
-    field_order: ClassVar = [
+    field_order = [
         "authority",
         "case_number",
         "received_on",

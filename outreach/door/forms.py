@@ -81,7 +81,7 @@ class ClosingForm(forms.Form):
         super().__init__(*args, **options)
         self._models: dict[str, BinModel] = {}
         noted = closing.noted_cents(workshop)
-        self.initial |= {"cash_cents": noted[Copay.How.CASH], "cheques_cents": noted[Copay.How.CHEQUE]}
+        self.initial.update(cash_cents=noted[Copay.How.CASH], cheques_cents=noted[Copay.How.CHEQUE])
         if not devices_left:
             del self.fields["devices_reason"]
         for shelf in live.shelves(workshop):

@@ -27,7 +27,7 @@ class OwnContainerForm(forms.ModelForm):
             ),
         }
 
-    field_order: ClassVar = ["name", "litres", "other_words", "is_retired"]
+    field_order = ["name", "litres", "other_words", "is_retired"]
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

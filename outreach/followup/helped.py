@@ -65,7 +65,8 @@ def _advised() -> dict[int, list[date]]:
     found: dict[int, list[date]] = {}
     rows = HelpRequest.objects.advised_problems().values_list("counted_under", "advised_on")
     for household_id, day in rows:
-        found.setdefault(household_id, []).append(day)
+        if day is not None:
+            found.setdefault(household_id, []).append(day)
     return found
 
 

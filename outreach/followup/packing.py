@@ -9,7 +9,7 @@ from functools import reduce
 from operator import add
 
 from django.db.models import BigIntegerField, Case, F, IntegerField, Q, When
-from django.db.models.expressions import Combinable, ExpressionWrapper
+from django.db.models.expressions import Combinable, Expression, ExpressionWrapper
 from django.db.models.functions import Cast, Coalesce
 
 # What the integer says, from its lowest bit, and in how many bits. Percents are kept plus one: 0 is not given.
@@ -46,7 +46,7 @@ def unpacked(packed: int) -> dict[str, int]:
     return said | {name: said[name] - 1 for name in PERCENTS}
 
 
-def packed() -> Combinable:
+def packed() -> Expression:
     """The integer of an answer, as an expression over its columns."""
     said = {
         **{name: _percent(f"{name}_percent") for name in PERCENTS},
@@ -62,7 +62,7 @@ def packed() -> Combinable:
     return ExpressionWrapper(reduce(add, parts), output_field=BigIntegerField())
 
 
-def amount(material: str) -> Combinable:
+def amount(material: str) -> Expression:
     """An amount in decagrams or decilitres a week; 0 where none was given or the household stopped."""
     given = Coalesce(
         (F(f"{material}_g_per_week") + 5) / 10,
@@ -73,7 +73,7 @@ def amount(material: str) -> Combinable:
     return _unless_stopped(given)
 
 
-def browns() -> Combinable:
+def browns() -> Expression:
     """Browns in decilitres a week; 0 where none were given or the household stopped."""
     return _unless_stopped(Coalesce((F("browns_ml_per_week") + 50) / 100, 0, output_field=IntegerField()))
 

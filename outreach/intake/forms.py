@@ -221,7 +221,7 @@ class RowForm(forms.Form):
         **kwargs: Any,
     ) -> None:
         super().__init__(*args, **kwargs)
-        on_record = {
+        on_record: dict[str, Sequence[Any]] = {
             "household_number": [("", _("find it by the address below")), *households],
             "workshop_number": [("", _("find it by day, start and venue")), *workshops],
             "bin_model": [("", _("not said")), *((bin_name, bin_name) for bin_name in bins)],

@@ -71,7 +71,7 @@ def _complete(row: PaperworkRow, texts: Mapping[str, str], by: StaffMember, at: 
     keep_made([(row.pk, result)])
     if result.made or row.outcome == Outcome.NOT_READ:
         row.outcome = result.outcome
-    said = ", ".join(str(FIELD_NAMES.get(says) or SAYS.get(says, says)) for says in changed)
+    said = ", ".join(str(FIELD_NAMES.get(says) or SAYS.get(says) or says) for says in changed)
     return _resolve(row, _("completed: %(fields)s") % {"fields": said} if said else _("completed"), by, at)
 
 

@@ -1,6 +1,7 @@
 """Places that came free, offered in order to whoever stands by: kept until they answer or time is over."""
 
 from datetime import datetime
+from typing import Any
 
 from django.db import transaction
 
@@ -17,7 +18,7 @@ def offer(*, workshop: Workshop, party: Party, at: datetime) -> Offer | None:
     if at > workshop.begins_at - LEAST_NOTICE:
         return None
     speaker = party.speaker
-    to = {"booking": speaker} if isinstance(speaker, Booking) else {"registration": speaker}
+    to: dict[str, Any] = {"booking": speaker} if isinstance(speaker, Booking) else {"registration": speaker}
     made = Offer(workshop=workshop, places=party.places, made_at=at, **to)
     made.full_clean()
     made.save()

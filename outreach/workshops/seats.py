@@ -26,7 +26,7 @@ def count(workshop: Workshop) -> None:
 
 def taken(workshop: Workshop) -> int:
     """Seats of people who hold a place, of those they bring along, and those that are offered."""
-    return Workshop.objects.with_seated().values_list("seated", flat=True).get(pk=workshop.pk)
+    return Workshop.objects.with_seated().values_list("seated", flat=True).get(pk=workshop.pk)  # type: ignore[misc]
 
 
 def are_free(workshop: Workshop, places: int = 1) -> bool:

@@ -3,7 +3,10 @@
 The two are each written for their readers, not translated word for word. A coordinator may word them anew.
 """
 
-English = Spanish = tuple[str, str]
+from typing import TypeAlias
+
+English: TypeAlias = tuple[str, str]
+Spanish: TypeAlias = tuple[str, str]
 
 FACTS_EN = "$workshop\n$day, $hours\n$place\n"
 FACTS_ES = "$workshop\n$day, $hours\n$place\n"

@@ -69,7 +69,7 @@ class StockPlaceQuerySet(models.QuerySet["StockPlace"]):
 
     def fullest_first(self) -> "StockPlaceQuerySet":
         """Where most bins lie, of all models together."""
-        return self.annotate(bins=Coalesce(models.Sum("balances__on_hand"), 0)).order_by("-bins", "pk")  # type: ignore[no-redef]
+        return self.annotate(bins=Coalesce(models.Sum("balances__on_hand"), 0)).order_by("-bins", "pk")
 
     def for_returns(self) -> "StockPlaceQuerySet":
         """Where a bin that came back may go: a store or scrap."""

@@ -32,7 +32,8 @@ class HelpRequestQuerySet(models.QuerySet["HelpRequest"]):
 
     def made_from_any(self, sources: Iterable[str]) -> set[str]:
         """Which of these sources a help request was made from already."""
-        return set(self.filter(made_from__in=list(sources)).values_list("made_from", flat=True))
+        made = self.filter(made_from__in=list(sources)).values_list("made_from", flat=True)
+        return {source for source in made if source}
 
     def due_by(self, day: date) -> "HelpRequestQuerySet":
         return self.not_closed().filter(due_on__lte=day)

@@ -50,7 +50,7 @@ def _block(
 
 
 def _section(heading: str, lines: Sequence[object], *, style: object = paper.ITEM) -> list[Flowable]:
-    return [paper.say(heading, paper.HEADING), *paper.items(lines, style)]  # type: ignore[arg-type]
+    return [paper.say(heading, paper.HEADING), *paper.items(lines, style)]
 
 
 def _front(canvas: Canvas, sheet: Sheet) -> None:
