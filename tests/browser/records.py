@@ -29,6 +29,7 @@ from outreach.workshops import planning, registering
 from outreach.workshops.models import Registration, Workshop
 from tests.browser.door_records import doors
 from tests.browser.help_records import make_help
+from tests.browser.money_records import make_money
 from tests.browser.post_records import make_post
 from tests.browser.sign_up_records import sign_ups
 from tests.factories.followup import make_wave
@@ -74,6 +75,7 @@ def make_everything() -> Arguments:
         arguments |= dict(some(season))
     arguments |= dict(make_help(season, SAID_IN_PRIVATE))
     arguments |= dict(make_post(season))
+    arguments |= dict(make_money(season, SAID_IN_PRIVATE))
     return arguments
 
 

@@ -55,6 +55,8 @@ LEFT_OUT = {
     "letters_printed": ONLY_POSTED,
     "letters_pdf": A_FILE,
     "message_letter": A_FILE,
+    "costs_csv": A_FILE,
+    "hours_csv": A_FILE,
     "paperwork_original": A_FILE,
     "filing_pdf": A_FILE,
     "filing_workbook": A_FILE,

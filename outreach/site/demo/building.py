@@ -7,6 +7,7 @@ from typing import Any
 from django.db import transaction
 
 from outreach.bins.models import BinModel, BinOrder
+from outreach.funding.models import FundingSource
 from outreach.households.models import Household, Participant
 from outreach.intake import taking_in
 from outreach.places.models import District, Jurisdiction, LandfillProfile
@@ -83,6 +84,7 @@ def plan_what_comes(*, on: date, by: StaffMember, at: datetime) -> None:
                 reference=one["reference"],
                 quantity=one["quantity"],
                 unit_price_cents=one["unit_price_cents"],
+                funding_source=FundingSource.objects.get(name=one["paid_by"]),
                 ordered_on=on - timedelta(days=one["ordered_days_ago"]),
                 due_on=on + timedelta(days=one["due_in_days"]),
             )

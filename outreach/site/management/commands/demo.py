@@ -15,7 +15,7 @@ from tqdm import tqdm
 from outreach.filings import gathering, periods, submitting
 from outreach.filings.documents import files
 from outreach.filings.models import Filing
-from outreach.site.demo import building, scenario
+from outreach.site.demo import building, money, scenario
 from outreach.staff.models import StaffMember
 from outreach.workshops.models import Workshop
 
@@ -49,9 +49,11 @@ class Command(BaseCommand):
         staff = building.admit_staff(on=on)
         coordinator = staff["coordinator"][0]
         building.set_up_places()
+        money.set_up(by=coordinator, at=at)
         with tqdm(desc="Taking in paperwork", total=len(scenario.paperwork()), unit="file") as bar:
             counts = building.take_paperwork_in(by=coordinator, at=at, watch=_by_file(bar))
         building.put_households_in_districts()
+        money.spend(by=coordinator, at=at)
         building.plan_what_comes(on=on, by=coordinator, at=at)
         self.stdout.write("Filing the last full quarter …")
         filing = self._file(on, by=coordinator)
