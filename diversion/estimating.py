@@ -106,15 +106,7 @@ def estimate(inputs: AccountInputs, quarters: Sequence[QuarterCells]) -> Estimat
         headline_odds=method.odds,
         known=_earlier_methane(inputs, basis, weights[0].names),
     )
-    browns = browns_of(
-        quarters,
-        kg_per_litre=inputs.factors["density.browns"].value,
-        quitting_per_month=basis.assumptions.quitting.per_month,
-    )
-    if browns is not None:
-        made = with_browns(made, browns, co2e_per_tonne=basis.warming.of_process(basis.process))
-    if method.version >= NO_INTERVAL_SINCE:
-        made = without_false_intervals(made, quarters)
+    made, browns = _beside_the_rates(made, inputs, basis, quarters)
     tonnes = len(MEASURES) * len(STREAMS)
     return Estimation(
         basis=basis,
@@ -125,6 +117,22 @@ def estimate(inputs: AccountInputs, quarters: Sequence[QuarterCells]) -> Estimat
         figures=made,
         browns=browns,
     )
+
+
+def _beside_the_rates(
+    made: tuple[Figure, ...], inputs: AccountInputs, basis: Basis, quarters: Sequence[QuarterCells]
+) -> tuple[tuple[Figure, ...], Browns | None]:
+    """What the rates do not tell: emissions of browns, and where no spread can be measured."""
+    browns = browns_of(
+        quarters,
+        kg_per_litre=inputs.factors["density.browns"].value,
+        quitting_per_month=basis.assumptions.quitting.per_month,
+    )
+    if browns is not None:
+        made = with_browns(made, browns, co2e_per_tonne=basis.warming.of_process(basis.process))
+    if inputs.settings.version >= NO_INTERVAL_SINCE:
+        made = without_false_intervals(made, quarters)
+    return made, browns
 
 
 def _quitting(inputs: AccountInputs) -> QuittingRate:

@@ -37,38 +37,31 @@ def notes(inputs: AccountInputs, estimation: Estimation) -> tuple[Note, ...]:
 
 
 def _of_answers(estimation: Estimation) -> list[Note]:
-    found = []
     fewest = min(int(quarter.rates.rates.answers.sum()) for quarter in estimation.quarters)
-    if fewest < SHORT_INTERVAL_UNDER:
-        found.append(
-            Note(
-                code="interval_too_short",
-                sentence=f"Only {fewest} answers are in force, so the interval is too short: with 10 answers it "
-                f"holds the truth in about 85 of 100 cases, not 90.",
-            )
-        )
-    if any(_is_too_wide(figure) for figure in estimation.figures):
-        found.append(
-            Note(
-                code="no_interval",
-                sentence="A figure without limits is known too badly for an interval to mean anything.",
-            )
-        )
-    if any(has_no_spread(figure) for figure in estimation.figures):
-        found.append(
-            Note(
-                code="no_spread",
-                sentence="Where all answers are alike no spread can be measured, so that figure has no interval.",
-            )
-        )
-    if not any(quarter.rates.still.any() for quarter in estimation.quarters):
-        found.append(
-            Note(
-                code="all_stopped",
-                sentence="Every answer says 'stopped', so there is no interval around the 0.",
-            )
-        )
-    return found
+    notes = (
+        (
+            "interval_too_short",
+            fewest < SHORT_INTERVAL_UNDER,
+            f"Only {fewest} answers are in force, so the interval is too short: with 10 answers it "
+            f"holds the truth in about 85 of 100 cases, not 90.",
+        ),
+        (
+            "no_interval",
+            any(_is_too_wide(figure) for figure in estimation.figures),
+            "A figure without limits is known too badly for an interval to mean anything.",
+        ),
+        (
+            "no_spread",
+            any(has_no_spread(figure) for figure in estimation.figures),
+            "Where all answers are alike no spread can be measured, so that figure has no interval.",
+        ),
+        (
+            "all_stopped",
+            not any(quarter.rates.still.any() for quarter in estimation.quarters),
+            "Every answer says 'stopped', so there is no interval around the 0.",
+        ),
+    )
+    return [Note(code=code, sentence=sentence) for code, applies, sentence in notes if applies]
 
 
 def _of_browns(estimation: Estimation) -> Note:

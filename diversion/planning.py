@@ -1,8 +1,7 @@
 """How many more answers narrow the interval, and from which strata (Neyman's allocation with a ceiling).
 
-Spread is taken as one pooled coefficient of variation: the standard deviation of five answers of a stratum
-is noise. More answers narrow sampling only; they say nothing about the silent (`silence_planning`) or the
-factors (`draws`).
+Spread is taken as one pooled coefficient of variation: the deviation of five answers of a stratum is noise. More
+answers narrow sampling only, and say nothing about the silent (`silence_planning`) or the factors (`draws`).
 """
 
 import heapq

@@ -98,6 +98,10 @@ SHAPES = {
     "memory": Shape("half", "ochre"),
     "assumed": Shape("diamond", "ochre"),
     "cautious": Shape("diamond", "slate"),
+    # places offered to whoever stands by
+    "accepted": Shape("tick", "moss"),
+    "declined": Shape("cross", "stone"),
+    "expired": Shape("hourglass", "stone"),
     # messages
     "sent": Shape("tick", "moss"),
     "said": Shape("word", "moss"),

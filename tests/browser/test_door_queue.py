@@ -91,7 +91,8 @@ def test_without_a_network_everything_waits_and_then_goes_in_order(door, api):
 def test_an_answer_that_got_lost_is_asked_for_again_and_nothing_counts_twice(door, api):
     unsent(door, 0)
     api.loses_answers = True
-    check_in(door, "Amara")
+    with door.expect_request("**/api/door/events"):
+        check_in(door, "Amara")
     unsent(door, 1)
 
     api.loses_answers = False

@@ -247,6 +247,7 @@ def test_the_whole_of_a_visit_by_keyboard_alone(page, api):
     press("ArrowDown")
     tab_to(page, "copay-p101-cash")
     press("Space")
+    expect(page.locator("#receipt-p101")).to_be_visible()
     tab_to(page, "receipt-p101")
     page.keyboard.type("R-17")
     tab_to(page, "give-p101")

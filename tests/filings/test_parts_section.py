@@ -17,10 +17,10 @@ CUT_OFF = datetime.date(2025, 8, 14)
 
 
 def tables(jurisdiction):
-    report = composing.compose(
+    occasion = composing.compose(
         Quarter(year=2025, quarter=2), scope=Scope(jurisdiction=jurisdiction), cut_off=CUT_OFF, choices={}
-    ).report
-    return {table.key: table for table in report.tables}
+    )
+    return {table.key: table for table in composing.report_of(occasion).tables}
 
 
 def first_words(table):

@@ -11,7 +11,6 @@ from outreach.bins.models.handouts import NO_END_DAY
 from outreach.followup import in_force
 from outreach.followup.answer_reading import AnswerAsGiven
 from outreach.followup.answering import record_answer
-from outreach.followup.merging import CountAnswers
 from outreach.followup.models import Answer
 from outreach.households import merging
 from tests.factories.bins import make_handout
@@ -96,11 +95,10 @@ def test_merging_puts_answers_of_both_in_one_order_and_undoing_sets_everything_b
 
 def test_what_was_answered_while_merged_goes_back_with_its_household(coordinator):
     kept, absorbed = make_household(), make_household()
-    handler = CountAnswers()
-    what_was_set = handler.merge(kept, absorbed)
+    merge = merging.merge(kept=kept, absorbed=absorbed, by=coordinator, at=AT, reason="the same home")
     between = make_answer(household=absorbed, counted_under=kept)
 
-    handler.undo(what_was_set)
+    merging.unmerge(record=merge, by=coordinator, at=AT)
 
     between.refresh_from_db()
     assert between.counted_under == absorbed
