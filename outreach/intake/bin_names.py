@@ -1,12 +1,14 @@
 """Kinds of bins as paperwork names them → the bin models on record, or what a new one would be."""
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 from diversion.quantities import litres_from_name
 from outreach.bins.models import BinModel
-from outreach.intake.vocabulary import entries_in, fold, words_of
+from outreach.intake.vocabulary import entries_in, fold, sign_in, words_of
 
+_DASHES = re.compile(r"[\s\-–—_./~·•]+")
 SAYS_NOTHING = frozenset(
     {"bin", "a", "the", "compost", "composter", "compostera", "gal", "gallon", "gallons"}
 )
@@ -28,13 +30,12 @@ def family_of(name: str) -> str:
 
 
 def is_yes(text: str) -> bool:
-    return (fold(text) or text.strip()) in words_of("signs", "yes")
+    return sign_in(text) in words_of("signs", "yes")
 
 
 def is_no(text: str) -> bool:
-    return bool(text.strip()) and (
-        fold(text) in words_of("signs", "no") or (not fold(text) and not is_yes(text))
-    )
+    """A dash or the like says no; a picture that nobody has told us of says nothing."""
+    return bool(text.strip()) and (sign_in(text) in words_of("signs", "no") or bool(_DASHES.fullmatch(text)))
 
 
 class BinNames:

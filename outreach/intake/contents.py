@@ -11,7 +11,7 @@ from outreach.households.phones import read_phone
 from outreach.intake.dates import read_date
 from outreach.intake.hours import read_start
 from outreach.intake.sheets import Value, as_text
-from outreach.intake.vocabulary import entries_in, entry_named, fold, words_of
+from outreach.intake.vocabulary import entries_in, entry_named, fold, sign_in, words_of
 from outreach.places.serving import PlacesList
 from outreach.places.zips import read_zip
 
@@ -57,8 +57,8 @@ def is_start(value: Value) -> bool:
 
 
 def is_sign(value: Value) -> bool:
-    folded = fold(as_text(value)) or as_text(value)
-    return folded in words_of("signs", "yes") or folded in words_of("signs", "no")
+    sign = sign_in(as_text(value))
+    return sign in words_of("signs", "yes") or sign in words_of("signs", "no")
 
 
 def is_bin(value: Value) -> bool:

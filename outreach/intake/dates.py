@@ -32,6 +32,10 @@ _DAY_FIRST_NAMED = re.compile(
     rf"{_EDGE}(\d\d?)(?:st|nd|rd|th)? ?(?:de |of )?({_NAMED}) ?(?:de |del )?({_YEAR})"
 )
 _MONTH_FIRST_NAMED = re.compile(rf"\b({_NAMED}) ?(\d\d?)(?:st|nd|rd|th)? ?({_YEAR})")
+_SHORT_YEAR = re.compile(
+    rf"(?:(?P<day>\d\d?)[-/. ]+(?P<month>{_NAMED})|(?P<month_first>{_NAMED})[-/. ]+(?P<day_after>\d\d?))"
+    r"[-/., ']+(?P<year>\d\d)"
+)
 _FIRST_SERIAL, _LAST_SERIAL = 20_000, 73_000  # 1954 to 2099
 _EPOCH_1900, _EPOCH_1904 = date(1899, 12, 30), date(1904, 1, 1)
 
@@ -46,7 +50,16 @@ def read_date(value: Value, *, day_first: bool = False, since_1904: bool = False
     if re.fullmatch(r"\d{5}(\.\d+)?", text) and _FIRST_SERIAL <= float(text) <= _LAST_SERIAL:
         return (_EPOCH_1904 if since_1904 else _EPOCH_1900) + timedelta(days=int(float(text)))
     found = find_date(text, day_first=day_first)
-    return found[0] if found else None
+    return found[0] if found else _with_a_short_year(text)
+
+
+def _with_a_short_year(text: str) -> date | None:
+    """'8-Mar-25' or 'Mar 8, 25', where the cell says nothing else; in a title '25' may be anything."""
+    match = _SHORT_YEAR.fullmatch(text.casefold())
+    if match is None:
+        return None
+    day, month = match["day"] or match["day_after"], match["month"] or match["month_first"]
+    return _day(match["year"], str(_MONTH_OF[month]), day)
 
 
 def find_date(text: str, *, day_first: bool = False) -> tuple[date, str] | None:

@@ -14,6 +14,8 @@ _LABELLED = re.compile(r":\s*\S")  # 'Location: Granary Hall' is a title
 # 'Took: M/R/T' is a heading, where those beside it are headings without a value.
 MOST_LABELLED = 0.25
 LONGEST_HEADING = 240
+_NOTE = re.compile(r"\*|\(.*\)$|(?:notes?|nb|nota|notas|p\.?s\.?)\s*[:.–-]", re.I)
+_LEFT_OPEN = re.compile(r"_{3,}|:$|\.{4,}$")
 FEWEST_KNOWN = 2
 MOST_TOTALS = 4  # cells of a row such as '15 people' and '12 bins'
 
@@ -72,6 +74,14 @@ def is_total(row: SheetRow) -> bool:
     if any(map(_total_pattern().match, texts)):
         return not any(_is_somebodys(cell) for cell in row.filled)
     return bool(texts) and len(texts) <= MOST_TOTALS and all(map(_counts_pattern().fullmatch, texts))
+
+
+def is_note(row: SheetRow) -> bool:
+    """A remark across the page, marked as one: '* bring more', 'NOTE: rain', '(see other side)', 'Signed: ____'."""
+    if len(row.filled) != 1 or _is_somebodys(row.filled[0]):
+        return False
+    text = as_text(row.filled[0])
+    return bool(_NOTE.match(text) or _LEFT_OPEN.search(text))
 
 
 def _is_somebodys(cell: Value) -> bool:

@@ -129,6 +129,9 @@ class PaperworkRowQuerySet(models.QuerySet["PaperworkRow"]):
     def of_file(self, file: PaperworkFile) -> "PaperworkRowQuerySet":
         return self.filter(file=file)
 
+    def but_for(self, reason: str) -> "PaperworkRowQuerySet":
+        return self.exclude(review_reason=reason)
+
     def waiting_like(self, row: "PaperworkRow") -> "PaperworkRowQuerySet":
         """Others of its sheet that could not be read for the same reason."""
         alike = self.not_read().filter(file=row.file, sheet=row.sheet, review_reason=row.review_reason)

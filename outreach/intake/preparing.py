@@ -152,13 +152,24 @@ def prepare_sheet(sheet: Sheet, reading: Reading, lists: Lists) -> Iterator[Prep
         states: Fact | NotRead | PassedOver = PassedOver()
         if not table_row.is_passed_over:
             states = read_fields(reading.kind, table_row.fields, table_row.occasion, lists, headings)
-            states = _not_lost(table_row, reading, states)
+            states = _struck(table_row, _not_lost(table_row, reading, states))
         yield PreparedRow(
             sheet=sheet.name,
             number=table_row.row.number,
             cells=tuple(map(as_kept, table_row.row.cells)),
             states=states,
         )
+
+
+def _struck(table_row: TableRow, states: Fact | NotRead | PassedOver) -> Fact | NotRead | PassedOver:
+    """Someone crossed the row out; whether it counts all the same, a person says."""
+    if isinstance(states, PassedOver) or not table_row.is_struck:
+        return states
+    return NotRead(problem=struck_through())
+
+
+def struck_through() -> str:
+    return _("The row is struck through. Record it if it counts all the same.")
 
 
 def _not_lost(

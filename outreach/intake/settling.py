@@ -17,7 +17,7 @@ from outreach.intake.columns import SAYS
 from outreach.intake.fields import Fields, NotRead, PassedOver
 from outreach.intake.forms import FIELD_NAMES
 from outreach.intake.models import IntakeMade, PaperworkRow
-from outreach.intake.preparing import Fact, Lists, PreparedRow, read_fields
+from outreach.intake.preparing import Fact, Lists, PreparedRow, read_fields, struck_through
 from outreach.intake.results import Outcome, RowResult
 from outreach.intake.sheets import SheetRow
 from outreach.intake.sign_in_sheets import SignIn
@@ -95,7 +95,8 @@ def try_again(*, by: StaffMember, at: datetime) -> int:
     """Read once more what could not be read when it came, with what has been recorded since; how many
     rows were recorded now. Answers that came before their sign-in sheets find their households so."""
     recorded = 0
-    for row in PaperworkRow.objects.not_read().select_related("file"):
+    # Whether a row that someone crossed out counts is not for a machine to say.
+    for row in PaperworkRow.objects.not_read().but_for(struck_through()).select_related("file"):
         try:
             complete_row(row=row, texts={}, by=by, at=at)
         except ValidationError:

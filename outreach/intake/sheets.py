@@ -12,6 +12,8 @@ class SheetRow:
 
     number: int
     cells: tuple[Value, ...]
+    # Every word of it is struck through.
+    is_struck: bool = False
 
     def at(self, index: int) -> Value:
         return self.cells[index] if index < len(self.cells) else None

@@ -17,7 +17,7 @@ from outreach.places.addresses import ReadAddress
 from outreach.places.serving import PlacesList, ResolvedPlace
 
 MOST_BINS = 5
-_SEVERAL = re.compile(r"\w\s*[&+/]\s*\w|\w\s+(?:and|und|plus)\s+\w", re.I)
+_SEVERAL = re.compile(r"\w\s*[&+/]\s*\w|\w\s+(?:and|und|plus|y)\s+\w", re.I)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

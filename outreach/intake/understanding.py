@@ -9,7 +9,7 @@ from diversion.decimal_signs import DecimalSign, decimal_sign_in
 from outreach.intake.columns import Column, heading_texts, understand_columns
 from outreach.intake.dates import is_day_first
 from outreach.intake.fields import Fields, Habits
-from outreach.intake.headings import heading_row_of, is_total, repeats, rows_above, rows_below
+from outreach.intake.headings import heading_row_of, is_note, is_total, repeats, rows_above, rows_below
 from outreach.intake.kinds import kind_of
 from outreach.intake.models import PaperworkFile
 from outreach.intake.sheets import Sheet, SheetRow, as_text
@@ -126,7 +126,7 @@ def understand_sheet(sheet: Sheet, around: Around, *, heading_row: int | None = 
     heading = _heading_of(sheet, around, heading_row)
     headings = heading_texts(heading) if heading else ()
     below = rows_below(sheet, heading)
-    table = [row for row in below if not is_total(row) and not repeats(row, headings)]
+    table = [row for row in below if not (is_total(row) or is_note(row) or repeats(row, headings))]
     layout_key = _layout_key(headings)
     columns = understand_columns(headings, table, around.places)
     columns = _as_remembered(columns, around.remembered(layout_key) if layout_key else None)
@@ -198,6 +198,10 @@ class TableRow:
     occasion: Occasion
     is_passed_over: bool
 
+    @property
+    def is_struck(self) -> bool:
+        return self.row.is_struck
+
 
 def table_rows(sheet: Sheet, reading: Reading, places: PlacesList) -> Iterator[TableRow]:
     """The rows of the table in order; a title in the middle changes the occasion of those that follow."""
@@ -207,7 +211,7 @@ def table_rows(sheet: Sheet, reading: Reading, places: PlacesList) -> Iterator[T
     for row in sheet.rows:
         if row.number <= titles_end:
             continue
-        passed_over = is_total(row) or repeats(row, headings)
+        passed_over = is_total(row) or is_note(row) or repeats(row, headings)
         if not passed_over and reading.kind == Kind.SIGN_IN and _is_title(row, reading):
             said = labelled(row, places, since_1904=reading.habits.since_1904)
             occasion, passed_over = said.or_else(occasion), said != Occasion()

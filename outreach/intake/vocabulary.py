@@ -10,6 +10,9 @@ from typing import Any
 _TABLE = Path(__file__).with_name("vocabulary.toml")
 _NOT_WORDS = re.compile(r"[^\w#✓✔☑√]+|_+")
 
+# What chooses how a picture is drawn: a variation, a skin tone, a joiner.
+_DRESSING = re.compile("[\ufe0e\ufe0f\u200d\U0001f3fb-\U0001f3ff]")
+
 
 @lru_cache(maxsize=20_000)
 def fold(text: str) -> str:
@@ -29,6 +32,11 @@ def vocabulary() -> dict[str, dict[str, list[str]]]:
 @cache
 def words_of(table: str, entry: str) -> frozenset[str]:
     return frozenset(vocabulary()[table][entry])
+
+
+def sign_in(text: str) -> str:
+    """A mark in a cell as it is compared: words folded, a picture without its colours and skin tones."""
+    return fold(text) or _DRESSING.sub("", text).strip()
 
 
 def entries_in(table: str, text: str) -> list[tuple[str, int]]:

@@ -4,6 +4,8 @@ import io
 import struct
 import zipfile
 import zlib
+from collections.abc import Iterable
+from dataclasses import replace
 from typing import Any
 from xml.etree.ElementTree import ParseError
 
@@ -14,7 +16,7 @@ from openpyxl.utils.datetime import CALENDAR_MAC_1904
 from openpyxl.utils.exceptions import InvalidFileException
 
 from outreach.intake.refusals import PaperworkRefused
-from outreach.intake.sheets import Sheet, SheetRow, without_empty_end
+from outreach.intake.sheets import Sheet, SheetRow, as_text, without_empty_end
 
 MOST_UNPACKED_BYTES = 200 * 1024 * 1024
 MOST_PARTS = 2_000
@@ -54,10 +56,15 @@ def read_workbook(name: str, data: bytes) -> list[Sheet]:
             file=name, what="The workbook is broken and cannot be opened.", remedy=SAVE_AGAIN
         ) from damage
     try:
+        reads_strikes = any(font.strike for font in book._fonts)
         shown = [sheet for sheet in book.worksheets if sheet.sheet_state == "visible"]
         since_1904 = book.epoch == CALENDAR_MAC_1904
         return [
-            Sheet(name=sheet.title, rows=tuple(_rows_of(name, sheet)), counts_from_1904=since_1904)
+            Sheet(
+                name=sheet.title,
+                rows=tuple(_rows_of(name, sheet, reads_strikes=reads_strikes)),
+                counts_from_1904=since_1904,
+            )
             for sheet in shown
         ]
     finally:
@@ -101,13 +108,13 @@ def _refuse_what_would_burst(name: str, parts: list[zipfile.ZipInfo]) -> None:
         )
 
 
-def _rows_of(name: str, sheet: Any) -> list[SheetRow]:
+def _rows_of(name: str, sheet: Any, *, reads_strikes: bool) -> list[SheetRow]:
     sheet.reset_dimensions()  # what the file says about its size is often wrong
     rows: list[SheetRow] = []
     number = 0
     try:
-        for number, cells in enumerate(sheet.iter_rows(values_only=True), start=1):
-            row = SheetRow(number=number, cells=without_empty_end(list(cells)))
+        for number, cells in enumerate(sheet.iter_rows(values_only=not reads_strikes), start=1):
+            row = _struck_row(number, cells) if reads_strikes else _row(number, cells)
             if row.cells:
                 rows.append(row)
             refuse_too_much(name, sheet.title, rows=len(rows), columns=len(row.cells))
@@ -118,6 +125,18 @@ def _rows_of(name: str, sheet: Any) -> list[SheetRow]:
             remedy=SAVE_AGAIN,
         ) from damage
     return rows
+
+
+def _row(number: int, values: Iterable[Any]) -> SheetRow:
+    return SheetRow(number=number, cells=without_empty_end(list(values)))
+
+
+def _struck_row(number: int, cells: Iterable[Any]) -> SheetRow:
+    """A row of a workbook in which something is struck through: is all of this row?"""
+    cells = list(cells)
+    filled = [cell for cell in cells if as_text(cell.value)]
+    is_struck = bool(filled) and all(cell.font is not None and cell.font.strike for cell in filled)
+    return replace(_row(number, (cell.value for cell in cells)), is_struck=is_struck)
 
 
 def refuse_too_much(name: str, sheet: str, *, rows: int, columns: int) -> None:

@@ -68,7 +68,7 @@ SHAPES = {
     "solved": Shape("ticked-disc", "moss"),
     "better": Shape("half", "moss"),
     "unchanged": Shape("dash", "ochre"),
-    "not_known": Shape("dash", "stone"),
+    "not_known": Shape("ring", "stone"),
     "in_order": Shape("tick", "moss"),
     "mended": Shape("ticked-disc", "moss"),
     "handed_on": Shape("arrow-out", "stone"),
@@ -102,6 +102,10 @@ SHAPES = {
     "accepted": Shape("tick", "moss"),
     "declined": Shape("cross", "stone"),
     "expired": Shape("hourglass", "stone"),
+    # what became of an event of the Door
+    "applied": Shape("ticked-disc", "moss"),
+    "known": Shape("two-sheets", "stone"),
+    "undone": Shape("arrow-back", "stone"),
     # messages
     "sent": Shape("tick", "moss"),
     "said": Shape("word", "moss"),
