@@ -76,9 +76,9 @@ def _write(cost: Cost, shares: Shares, at: datetime) -> None:
 def refuse_elsewhere(source: FundingSource, *, on: date, workshop: Workshop | None) -> None:
     """A source pays within its days, and for workshops where it may serve."""
     facts = {"source": source, "from": date_format(source.starts_on, "j F Y")}
-    if not source.pays_on(on) and source.ends_on is None:
-        raise ValidationError(_("%(source)s pays from %(from)s on. Choose another source.") % facts)
     if not source.pays_on(on):
+        if source.ends_on is None:
+            raise ValidationError(_("%(source)s pays from %(from)s on. Choose another source.") % facts)
         facts["to"] = date_format(source.ends_on, "j F Y")
         raise ValidationError(_("%(source)s pays from %(from)s to %(to)s. Choose another source.") % facts)
     if workshop is not None and not source.may_pay_in(workshop.jurisdiction_id):

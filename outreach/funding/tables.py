@@ -61,7 +61,9 @@ def hours_rows(hours: HoursQuerySet, *, with_names: bool) -> Iterator[Row]:
     """Of hours read with their details; hours that are match for nobody have a line too."""
     for entry in hours:
         name = (entry.volunteer,) if with_names else ()
-        shares = [(share.source.name, share.minutes) for share in entry.shares.all()] or [("", "")]
+        shares: list[tuple[str, object]] = [
+            (share.source.name, share.minutes) for share in entry.shares.all()
+        ] or [("", "")]
         for source, minutes in shares:
             yield (*_of_hours(entry), source, minutes, _state(entry), *name)
 
