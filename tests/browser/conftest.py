@@ -9,13 +9,15 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from django.conf import settings
 from django.test import Client
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 
 from outreach.staff.roles import Role
 from tests.factories.staff import make_member
 
 # Playwright keeps an event loop in this thread; the ORM calls of a test are still made one by one.
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
+# A busy machine is slow, not wrong.
+expect.set_options(timeout=30_000)
 
 CUT_OFF = """() => {
   const width = document.documentElement.clientWidth;
