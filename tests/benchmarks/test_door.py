@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.faults.test_door_storm import PREPARE, Server, python, settings_in
+from tests.faults.test_door_storm import PREPARE, Server, heard_of, python, settings_in
 
 ROOT = Path(__file__).parents[2]
 TABLETS, EACH = 4, 100
@@ -70,9 +70,8 @@ def seconds_of(server, environment, there, **differences):
         tablet.stdin.write(json.dumps(plan | differences))
         tablet.stdin.close()
         tablets.append(tablet)
-    told = [json.loads(tablet.stdout.read()) for tablet in tablets]
-    for tablet, said in zip(tablets, told, strict=True):
-        tablet.wait(timeout=60)
+    told = [heard_of(tablet) for tablet in tablets]
+    for said in told:
         assert (said["bad"], said["left"]) == ([], 0)
     return [said["seconds"] for said in told]
 

@@ -14,7 +14,7 @@ import uuid
 from datetime import UTC, datetime
 
 PATIENCE_SECONDS = 30
-GIVE_UP_SECONDS = 600
+GIVE_UP_SECONDS = 1800
 
 
 class Device:

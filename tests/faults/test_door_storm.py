@@ -13,6 +13,8 @@ import subprocess
 import sys
 import tempfile
 import time
+import urllib.error
+import urllib.request
 import uuid
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -71,7 +73,8 @@ print(json.dumps({
     "handouts": sorted(str(one) for one in standing.values_list("event_id", flat=True)),
     "served": standing.values("counted_under").distinct().count(),
     "most_unexcused": max(standing.filter(exception=None).values_list("counted_under").annotate(n=Count("pk"))
-        .values_list("n", flat=True)),
+        .values_list("n", flat=True), default=0),
+    "waiting": list(EventOutcome.objects.held().values_list("words", flat=True)[:5]),
     "exceptions": standing.filter(exception__isnull=False).count(),
     "on_hand": StockBalance.objects.get(place__kind="store").on_hand,
     "out": StockMovement.objects.filter(why="handed_out").count(),
@@ -149,11 +152,14 @@ class Server:
         until = time.monotonic() + 90
         while time.monotonic() < until:
             try:
-                socket.create_connection(("127.0.0.1", self.port), timeout=1).close()
+                # Refused without a token, once everything is loaded.
+                urllib.request.urlopen(f"http://127.0.0.1:{self.port}/api/door/roster", timeout=30)
+            except urllib.error.HTTPError as answer:
+                answer.close()
                 return
             except OSError:
                 time.sleep(0.05)
-        raise TimeoutError("The server does not listen.")
+        raise TimeoutError("The server does not answer.")
 
     def kill(self):
         self.process.send_signal(signal.SIGKILL)
@@ -213,9 +219,7 @@ def storm(environment, capsys):
         tablets.append(tablet)
     try:
         kills = kill_again_and_again(server, tablets, chance)
-        told = [json.loads(tablet.stdout.read()) for tablet in tablets]
-        for tablet in tablets:
-            tablet.wait(timeout=60)
+        told = [heard_of(tablet) for tablet in tablets]
     finally:
         server.kill()
         for tablet in tablets:
@@ -228,6 +232,14 @@ def storm(environment, capsys):
             f" {sum(one['cut_off'] for one in told)} times; {len(seconds)} answers"
         )
     return plans, told, found, kills
+
+
+def heard_of(tablet):
+    """What a tablet prints when everything it did is named."""
+    with tablet.stdout as told:
+        said = json.loads(told.read())
+    tablet.wait(timeout=60)
+    return said
 
 
 def kill_again_and_again(server, tablets, chance):
@@ -251,6 +263,7 @@ def nothing_is_lost_or_doubled(plans, told, found, kills):
     assert [one["bad"] for one in told] == [[]] * TABLETS, "no answer but 200, and none says locked"
     assert [one["left"] for one in told] == [0] * TABLETS
     assert found["events"] == sorted(number for one in told for number in one["sent"])
+    assert found["waiting"] == []
     assert found["states"] == {"applied": len(acts)}
     assert found["came"] == len(named) + len(streets)
     assert found["people"] == found["households"]
