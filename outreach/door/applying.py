@@ -9,7 +9,6 @@ import logging
 from collections.abc import Callable, Iterable
 from datetime import datetime
 from typing import Any
-from uuid import UUID
 
 from django.core.exceptions import ValidationError
 from django.db import OperationalError, transaction
@@ -21,6 +20,7 @@ from outreach.door import arrivals, bins_given, headcounts, reading, undoing, wa
 from outreach.door.models import DoorEvent, EventOutcome
 from outreach.door.reading import CannotRead
 from outreach.door.scenes import NotThereYet, Scene
+from outreach.door.turns import in_turn
 from outreach.staff import audit
 from outreach.staff.models import StaffMember
 from outreach.workshops.models import Workshop
@@ -38,36 +38,33 @@ SETTLE: dict[type[Any], Callable[[Scene, EventOutcome, Any], None]] = {
 }
 
 
-def apply_new(*, event_ids: Iterable[UUID], at: datetime) -> None:
+def apply_new(*, events: Iterable[DoorEvent], at: datetime) -> None:
     """Apply those of these events that have not been, in the order in which they happened."""
-    for event_id in (
-        DoorEvent.objects.numbered(event_ids).not_applied().in_order().values_list("pk", flat=True)
-    ):
-        apply(event_id=event_id, at=at)
+    numbers = [event.pk for event in events]
+    new = DoorEvent.objects.numbered(numbers).not_applied().select_related("device__workshop").in_order()
+    for event in list(new):
+        apply(event=event, at=at)
 
 
 def apply_left_over(*, workshop: Workshop, at: datetime) -> None:
     """Apply what was stored right before the server stopped."""
-    left = DoorEvent.objects.at(workshop).not_applied().in_order()
-    for event_id in list(left.values_list("pk", flat=True)):
-        apply(event_id=event_id, at=at)
+    left = DoorEvent.objects.at(workshop).not_applied().select_related("device__workshop").in_order()
+    for event in list(left):
+        apply(event=event, at=at)
 
 
-@transaction.atomic
-def apply(*, event_id: UUID, at: datetime) -> EventOutcome:
+def apply(*, event: DoorEvent, at: datetime) -> None:
     """Fold one event into the record, or write down what it waits for; done twice is done once."""
-    event = DoorEvent.objects.select_related(
-        "device__workshop", "device__staff_member", "device__door_pass__made_by"
-    ).get(pk=event_id)
-    scene = Scene.locked(event.device.workshop, at)
-    known = EventOutcome.objects.filter(pk=event_id).first()
-    if known is not None:
-        return known
-    outcome = EventOutcome(event=event, state=State.APPLIED, noted_at=at)
-    words = _why_held(scene, event)
-    if words:
-        return _waits(outcome, State.HELD, words)
-    return _fold(scene, outcome)
+    with in_turn(), transaction.atomic():
+        scene = Scene.locked(event.device.workshop, at)
+        if EventOutcome.objects.filter(pk=event.pk).exists():
+            return
+        outcome = EventOutcome(event=event, state=State.APPLIED, noted_at=at)
+        words = _why_held(scene, event)
+        if words:
+            _waits(outcome, State.HELD, words)
+        else:
+            _fold(scene, outcome)
 
 
 @transaction.atomic
@@ -77,7 +74,8 @@ def release(*, outcome: EventOutcome, by: StaffMember, at: datetime) -> EventOut
     outcome.ruled_at, outcome.ruled_by, outcome.words = at, by, ""
     if scene.workshop.is_settled:
         raise ValidationError(_("The workshop is closed. Open it again, with a reason, to let this in."))
-    return _fold(scene, outcome)
+    _fold(scene, outcome)
+    return EventOutcome.objects.with_events().get(pk=outcome.pk)
 
 
 @transaction.atomic
@@ -132,7 +130,7 @@ def _why_held(scene: Scene, event: DoorEvent) -> str:
     return ""
 
 
-def _fold(scene: Scene, outcome: EventOutcome) -> EventOutcome:
+def _fold(scene: Scene, outcome: EventOutcome) -> None:
     """Let it in; where that fails, nothing of it is written but why."""
     event = outcome.event
     try:
@@ -142,20 +140,20 @@ def _fold(scene: Scene, outcome: EventOutcome) -> EventOutcome:
             outcome.state, outcome.words = State.APPLIED, ""
             SETTLE[type(fact)](scene, outcome, fact)
     except NotThereYet as waiting:
-        return _waits(outcome, State.WAITING, str(waiting))
+        _waits(outcome, State.WAITING, str(waiting))
     except CannotRead as problem:
-        return _waits(outcome, State.HELD, str(problem))
+        _waits(outcome, State.HELD, str(problem))
     except ValidationError as problem:
-        return _waits(outcome, State.HELD, " ".join(problem.messages))
+        _waits(outcome, State.HELD, " ".join(problem.messages))
     except OperationalError:
         # The database is busy or gone: nothing is wrong with the event, which is applied at the next contact.
         raise
     except Exception:
         # Whatever is wrong with it, the others go on. The traceback is in the log.
         logger.exception("Event %s of the Door could not be applied.", event.pk)
-        return _waits(outcome, State.HELD, _("The server could not work this out. Its log says why."))
-    _take_up_those_waiting(scene, event)
-    return EventOutcome.objects.get(pk=event.pk)
+        _waits(outcome, State.HELD, _("The server could not work this out. Its log says why."))
+    else:
+        _take_up_those_waiting(scene, event)
 
 
 def _refuse_before_the_day(scene: Scene) -> None:
@@ -171,7 +169,7 @@ def _take_up_those_waiting(scene: Scene, event: DoorEvent) -> None:
         _fold(scene, waiting)
 
 
-def _waits(outcome: EventOutcome, state: str, words: str) -> EventOutcome:
+def _waits(outcome: EventOutcome, state: str, words: str) -> None:
     """Nothing of it is on record, so it speaks of no record."""
     outcome.participant = outcome.registration = outcome.handout = outcome.before = None
     outcome.beyond, outcome.filled = 0, []
@@ -180,7 +178,6 @@ def _waits(outcome: EventOutcome, state: str, words: str) -> EventOutcome:
     # What was written of it, if anything, was taken back with the savepoint.
     is_there = EventOutcome.objects.filter(pk=outcome.event_id).exists()
     outcome.save(force_insert=not is_there, force_update=is_there)
-    return outcome
 
 
 def _at_the_door(event: DoorEvent) -> str:

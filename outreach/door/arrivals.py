@@ -1,15 +1,16 @@
 """Who came, folded from everything the Door says of a person: the earliest arrival that stands."""
 
-from typing import Any
+from datetime import datetime
+from typing import Any, cast
 
 from outreach.door import headcounts
 from outreach.door.models import EventOutcome
 from outreach.door.models.events import ARRIVALS
 from outreach.door.reading import Arrived
-from outreach.door.scenes import Scene, keep, person_of, split, write
+from outreach.door.scenes import Scene, keep, place_of, place_on_the_list, split, write
 from outreach.households.models import Participant
 from outreach.workshops import seats, taking_over
-from outreach.workshops.attendance import AttendanceRow, record_attendances
+from outreach.workshops.attendance import record_arrival
 from outreach.workshops.models import Booking, Registration
 
 State = EventOutcome.State
@@ -18,38 +19,41 @@ CAME_OTHERWISE = {"state": "came"}
 
 
 def settle(scene: Scene, outcome: EventOutcome, fact: Arrived) -> None:
-    arrive(scene, outcome, person_of(scene, fact.who))
+    person, registration = place_of(scene, fact.who)
+    arrive(scene, outcome, person, registration)
 
 
-def arrive(scene: Scene, outcome: EventOutcome, person: Participant) -> None:
+def arrive(
+    scene: Scene, outcome: EventOutcome, person: Participant, registration: Registration | None
+) -> None:
     """Note an arrival of this person; the first word of the Door remembers how their place stood before."""
     outcome.participant = person
     told = scene.told_of([person], *ARRIVALS)
-    registration = _place(scene, person)
     if all(one.before is None for one in told):
         outcome.before = _as_it_stands(registration)
-    keep(outcome)
     told = sorted([*(one for one in told if one.pk != outcome.pk), outcome], key=_in_turn)
     if _before(told) != CAME_OTHERWISE and (registration is None or not registration.came):
-        registration = _came(scene, person, outcome)
+        registration = _came(scene, person, registration, outcome)
+    outcome.registration = registration
+    keep(outcome)
     _fold(scene, told, registration)
 
 
 def fold(scene: Scene, person: Participant) -> None:
     """Bring the person's place on the list to what the arrivals say; paper and the desk are left alone."""
-    _fold(scene, scene.told_of([person], *ARRIVALS), _place(scene, person))
+    _fold(scene, scene.told_of([person], *ARRIVALS), place_on_the_list(scene, person))
 
 
 def _fold(scene: Scene, outcomes: list[EventOutcome], registration: Registration | None) -> None:
     before = _before(outcomes)
-    standing, undone = split(outcomes)
+    standing, undone = split(scene, outcomes)
     if before != CAME_OTHERWISE:
         _say_when(registration, standing or outcomes, outcomes)
         if not standing:
             _set_back(scene, registration, before, outcomes)
     write(standing, state=State.KNOWN if before == CAME_OTHERWISE else State.APPLIED)
     write(undone, state=State.UNDONE)
-    write(outcomes, registration=registration)
+    write(outcomes, registration_id=registration.pk if registration else None)
     _count_the_party(scene, standing, undone)
 
 
@@ -59,10 +63,6 @@ def _in_turn(outcome: EventOutcome) -> tuple[object, object]:
 
 def _before(outcomes: list[EventOutcome]) -> dict[str, Any]:
     return next((one.before for one in outcomes if one.before is not None), NOBODY)
-
-
-def _place(scene: Scene, person: Participant) -> Registration | None:
-    return Registration.objects.at(scene.workshop).of_person(person).select_related("booking").first()
 
 
 def _as_it_stands(registration: Registration | None) -> dict[str, Any]:
@@ -78,11 +78,15 @@ def _as_it_stands(registration: Registration | None) -> dict[str, Any]:
     }
 
 
-def _came(scene: Scene, person: Participant, new: EventOutcome) -> Registration:
+def _came(scene: Scene, person: Participant, known: Registration | None, new: EventOutcome) -> Registration:
     """Also for an arrival that was undone before it got here: it is taken back right afterwards."""
-    row = AttendanceRow(workshop=scene.workshop, participant=person, arrived_at=new.event.corrected_at)
-    (recorded,) = record_attendances([row], by=new.event.device.staff_member, at=scene.at)
-    registration = recorded.registration
+    registration = record_arrival(
+        workshop=scene.workshop,
+        participant=person,
+        known=known,
+        arrived_at=cast(datetime, new.event.corrected_at),
+        at=scene.at,
+    )
     if registration.booking_id is not None:
         taking_over.arrived(registration, scene.at)
     return registration
@@ -146,9 +150,9 @@ def _line(scene: Scene, registration: Registration, place: int) -> int:
 
 def _count_the_party(scene: Scene, standing: list[EventOutcome], undone: list[EventOutcome]) -> None:
     """The first arrival that stands says with how many people they came; the others say it again."""
-    write(standing[:1], beyond=_party(standing[0]) - 1 if standing else 0)
-    write([*standing[1:], *undone], beyond=0)
-    headcounts.fold(scene)
+    changed = write(standing[:1], beyond=_party(standing[0]) - 1 if standing else 0)
+    if write([*standing[1:], *undone], beyond=0) or changed:
+        headcounts.fold(scene)
 
 
 def _party(outcome: EventOutcome) -> int:

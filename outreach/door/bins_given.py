@@ -81,7 +81,7 @@ class _Given:
 
     def __init__(self, scene: Scene, root_id: int, outcomes: Sequence[EventOutcome]) -> None:
         self._scene, self._root_id = scene, root_id
-        self.standing, self.undone = split(outcomes)
+        self.standing, self.undone = split(scene, outcomes)
         self.facts = {one.pk: _fact(one) for one in outcomes}
         self._own = self._of_the_door(outcomes)
         self._paper = self._of_paper(outcomes)
@@ -173,13 +173,18 @@ class _Given:
         """Write down what each event came to."""
         for one in self.standing:
             state = State.KNOWN if one.pk in self.known else State.APPLIED
-            write([one], state=state, handout=self.of_event.get(one.pk))
+            write([one], state=state, handout_id=_number(self.of_event.get(one.pk)))
         for one in self.undone:
-            write([one], state=State.UNDONE, handout=self._own.get(self.facts[one.pk].handout))
+            own = self._own.get(self.facts[one.pk].handout)
+            write([one], state=State.UNDONE, handout_id=_number(own))
 
     def first_standing(self) -> Handout | None:
         here = [self.of_event[one.pk] for one in self.standing if one.pk in self.of_event]
         return next((handout for handout in here if handout.voided_at is None), None)
+
+
+def _number(handout: Handout | None) -> int | None:
+    return handout.pk if handout is not None else None
 
 
 def _was_voided_by_a_person(outcome: EventOutcome) -> bool:

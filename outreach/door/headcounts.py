@@ -17,7 +17,7 @@ def settle(scene: Scene, outcome: EventOutcome, fact: Headcount) -> None:
 
 def refold(scene: Scene, outcome: EventOutcome) -> None:
     """Say whether a count stands, and add up again."""
-    standing, undone = split([outcome])
+    standing, undone = split(scene, [outcome])
     write(standing, state=State.APPLIED)
     write(undone, state=State.UNDONE, beyond=0)
     fold(scene)

@@ -9,7 +9,7 @@ from django.db.models import Q
 from outreach.bins.models import BinModel, Handout, StockBalance
 from outreach.door.letting_in import table_of
 from outreach.door.models import Device, EventOutcome
-from outreach.workshops.models import Registration, Workshop
+from outreach.workshops.models import Workshop
 
 # A device that is heard from this often would have sent what it holds. Common practice, no source.
 HEARD_WITHIN = timedelta(minutes=10)
@@ -33,8 +33,8 @@ def shelves(workshop: Workshop) -> list[Shelf]:
 
 def people_in(workshop: Workshop) -> int:
     """Those on the list who came, and those who are on no list."""
-    unlisted = Workshop.objects.values_list("headcount_unlisted", flat=True).get(pk=workshop.pk)
-    return Registration.objects.at(workshop).who_came().count() + unlisted
+    now = Workshop.objects.with_came().get(pk=workshop.pk)
+    return now.headcount_unlisted + now.people_came  # type: ignore[attr-defined]
 
 
 def exceptions(workshop: Workshop) -> int:
@@ -49,7 +49,7 @@ def held(workshop: Workshop) -> int:
 
 def that_may_hold_something(workshop: Workshop, at: datetime) -> list[Device]:
     """Devices that said they hold something, or were not heard from since."""
-    return [one for one in Device.objects.of(workshop).not_finished() if may_hold(one, at)]
+    return list(Device.objects.of(workshop).that_may_hold(at - HEARD_WITHIN))
 
 
 def may_hold(device: Device, at: datetime) -> bool:
@@ -64,5 +64,5 @@ def counts(workshop: Workshop, at: datetime) -> dict[str, Any]:
         "people_in": people_in(workshop),
         "bins_left": {str(one.bin_model.pk): one.left for one in shelves(workshop)},
         "exceptions": exceptions(workshop),
-        "devices_unsent": len(that_may_hold_something(workshop, at)),
+        "devices_unsent": Device.objects.of(workshop).that_may_hold(at - HEARD_WITHIN).count(),
     }

@@ -13,6 +13,7 @@ from django.db import IntegrityError, transaction
 
 from outreach.door import applying, envelopes
 from outreach.door.models import Device, DoorEvent, EventOutcome
+from outreach.door.turns import in_turn
 
 State = EventOutcome.State
 MOST_UNSENT = 2**31 - 1
@@ -30,18 +31,18 @@ class Delivery:
 def receive(*, device: Device, delivery: Delivery, at: datetime) -> dict[str, dict[str, str]]:
     """Store every event, apply what is new, and say of each by its number what became of it."""
     rows = _stored(device, delivery, at)
-    fresh = [row.pk for row in rows.values()]
-    applying.apply_new(event_ids=fresh, at=at)
+    applying.apply_new(events=rows.values(), at=at)
     return _answers(rows)
 
 
 def _stored(device: Device, delivery: Delivery, at: datetime) -> dict[str, DoorEvent]:
     """The rows that keep these events, by the number the device gave; stored in one short transaction."""
-    try:
-        return _store(device, delivery, at)
-    except IntegrityError:
-        # Another request of the same device stored one of them between our look and our write.
-        return _store(device, delivery, at)
+    with in_turn():
+        try:
+            return _store(device, delivery, at)
+        except IntegrityError:
+            # Another request of the same device stored one of them between our look and our write.
+            return _store(device, delivery, at)
 
 
 @transaction.atomic

@@ -44,7 +44,7 @@ class Scene:
     def told_of(self, people: Iterable[Participant], *kinds: str) -> list[EventOutcome]:
         """What was read of these kinds about these people here, in the order in which it happened."""
         read = EventOutcome.objects.at(self.workshop).of_people(people).of_kinds(*kinds).read()
-        return list(read.with_events().in_order())
+        return list(read.select_related("event__device").in_order())
 
 
 def person_of(scene: Scene, who: Who) -> Participant:
@@ -55,36 +55,42 @@ def person_of(scene: Scene, who: Who) -> Participant:
     NotThereYet
         A walk-in whose own event is still to come, or waits for the office.
     """
+    return place_of(scene, who)[0]
+
+
+def place_of(scene: Scene, who: Who) -> tuple[Participant, Registration | None]:
+    """The person an event is about, and their place on the list; errors as in `person_of`."""
     if who.participant is not None:
         return _of_the_roster(scene, who.participant)
     known = EventOutcome.objects.at(scene.workshop).walked_in_as([who.person] if who.person else [])
     found = known.read().select_related("participant__household").first()
     if found is None or found.participant is None:
         raise NotThereYet(_("The walk-in it is about has not arrived, or waits itself."))
-    return found.participant
+    return found.participant, place_on_the_list(scene, found.participant)
 
 
-def _of_the_roster(scene: Scene, number: int) -> Participant:
+def _of_the_roster(scene: Scene, number: int) -> tuple[Participant, Registration]:
     """Only people on the list of this workshop: a device knows of no others."""
     here = Registration.objects.at(scene.workshop).filter(participant=number)
-    registration = here.select_related("participant__household").first()
+    registration = here.select_related("participant__household", "booking").order_by().first()
     if registration is None:
         raise ValidationError(_("Nobody of that number is on the list of this workshop."))
-    return registration.participant
+    return registration.participant, registration
 
 
-def undone_among(outcomes: Sequence[EventOutcome]) -> set[UUID]:
+def place_on_the_list(scene: Scene, person: Participant) -> Registration | None:
+    return Registration.objects.at(scene.workshop).of_person(person).select_related("booking").first()
+
+
+def undone_among(scene: Scene, outcomes: Sequence[EventOutcome]) -> set[UUID]:
     """The events of these that were undone at the Door."""
-    if not outcomes:
-        return set()
-    workshop_id = outcomes[0].event.device.workshop_id
-    events = DoorEvent.objects.that_undo([one.event_id for one in outcomes], workshop_id)
-    return {undoes for undoes in events.values_list("undoes", flat=True) if undoes}
+    events = DoorEvent.objects.that_undo([one.event_id for one in outcomes], scene.workshop.pk)
+    return {undoes for undoes in events.order_by().values_list("undoes", flat=True) if undoes}
 
 
-def split(outcomes: Sequence[EventOutcome]) -> tuple[list[EventOutcome], list[EventOutcome]]:
+def split(scene: Scene, outcomes: Sequence[EventOutcome]) -> tuple[list[EventOutcome], list[EventOutcome]]:
     """Those that stand and those that were undone, each in their order."""
-    undone = undone_among(outcomes)
+    undone = undone_among(scene, outcomes)
     standing = [one for one in outcomes if one.event_id not in undone]
     return standing, [one for one in outcomes if one.event_id in undone]
 
@@ -94,11 +100,13 @@ def keep(outcome: EventOutcome) -> None:
     outcome.save(force_insert=outcome._state.adding)
 
 
-def write(outcomes: Sequence[EventOutcome], **values: object) -> None:
-    """Write these values to the outcomes that differ."""
-    for one in outcomes:
-        changed = [name for name, value in values.items() if getattr(one, name) != value]
-        for name in changed:
-            setattr(one, name, values[name])
-        if changed:
-            one.save(update_fields=changed)
+def write(outcomes: Sequence[EventOutcome], **values: object) -> bool:
+    """Write these values to the outcomes that differ; say whether any did."""
+    differing = [
+        one for one in outcomes if any(getattr(one, name) != value for name, value in values.items())
+    ]
+    for one in differing:
+        for name, value in values.items():
+            setattr(one, name, value)
+        one.save(update_fields=list(values))
+    return bool(differing)

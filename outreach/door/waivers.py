@@ -26,7 +26,7 @@ def settle(scene: Scene, outcome: EventOutcome, fact: WaiverAccepted) -> None:
 def fold(scene: Scene, person: Participant) -> None:
     """Keep the earliest that stands. One that is on record from elsewhere, on paper or by a person, stays."""
     outcomes = scene.told_of([person], KIND)
-    standing, undone = split(outcomes)
+    standing, undone = split(scene, outcomes)
     kept = WaiverAcceptance.objects.at(scene.workshop).filter(participant=person).first()
     is_ours = kept is None or kept.event_id in {one.event_id for one in outcomes}
     write(undone, state=State.UNDONE)

@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from outreach.door import arrivals
 from outreach.door.models import EventOutcome
 from outreach.door.reading import WalkedIn, read
-from outreach.door.scenes import Scene, keep
+from outreach.door.scenes import Scene, keep, place_on_the_list
 from outreach.households.knowing import KnownHouseholds
 from outreach.households.models import Household, Participant
 from outreach.households.recording import (
@@ -43,7 +43,7 @@ def settle(scene: Scene, outcome: EventOutcome, fact: WalkedIn) -> None:
     outcome.filled = [name for name in FILLED if _filled_in(known, added.participant, name)]
     keep(outcome)
     _let_the_earliest_speak(scene, added.participant, outcome)
-    arrivals.arrive(scene, outcome, added.participant)
+    arrivals.arrive(scene, outcome, added.participant, place_on_the_list(scene, added.participant))
 
 
 def _person(fact: WalkedIn) -> PersonFacts:

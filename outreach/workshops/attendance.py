@@ -9,7 +9,7 @@ from outreach.households.models import Household, Participant
 from outreach.staff import many_rows
 from outreach.staff.models import StaffMember
 from outreach.workshops.models import Registration, Workshop
-from outreach.workshops.registering import lives_outside
+from outreach.workshops.registering import fresh, lives_outside
 from outreach.workshops.roots import roots_of
 
 CHANGES = ("state", "standby_place", "arrived_at", "waiver_initials", "note")
@@ -85,6 +85,36 @@ def record_attendances(
     _write(to_write, workshops)
     _hold(workshops)
     return results
+
+
+def record_arrival(
+    *,
+    workshop: Workshop,
+    participant: Participant,
+    known: Registration | None,
+    arrived_at: datetime,
+    at: datetime,
+) -> Registration:
+    """Record that one person came; `known` is their place on the list as it is now, if they have one.
+
+    Runs inside the caller's transaction with the workshop locked and open, in few statements.
+    """
+    before = known.state if known is not None else Registration.State.CANCELLED
+    registration = known or fresh(workshop, participant, at)
+    kept_a_place = before != Registration.State.CANCELLED
+    registration.state = Registration.State.ATTENDED if kept_a_place else Registration.State.WALK_IN
+    registration.standby_place, registration.arrived_at = None, arrived_at
+    if registration.pk is None:
+        Registration.objects.bulk_create([registration])
+    else:
+        many_rows.update_records([registration], ("state", "standby_place", "arrived_at"))
+    these = Workshop.objects.of_ids([workshop.pk])
+    if workshop.state == Workshop.State.PLANNED:
+        these.planned().update(state=Workshop.State.HELD)
+        workshop.state = Workshop.State.HELD
+    if before not in Registration.HOLDS_A_SEAT:
+        these.recount()
+    return registration
 
 
 def _workshops_of(rows: Sequence[AttendanceRow]) -> list[Workshop]:

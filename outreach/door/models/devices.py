@@ -87,13 +87,15 @@ class DeviceQuerySet(models.QuerySet["Device"]):
         return self.filter(workshop=workshop)
 
     def with_token(self, digest: str) -> "Device | None":
-        return (
-            self.filter(token_digest=digest).select_related("workshop", "staff_member", "door_pass").first()
-        )
+        return self.filter(token_digest=digest).select_related("workshop").order_by().first()
 
     def not_finished(self) -> "DeviceQuerySet":
         """Those that have not said themselves that nothing is left on them."""
         return self.filter(ended_at__isnull=True)
+
+    def that_may_hold(self, heard_since: datetime) -> "DeviceQuerySet":
+        """Those that said they hold something, or were not heard from since."""
+        return self.not_finished().filter(Q(unsent__gt=0) | Q(last_seen_at__lt=heard_since))
 
     def let_in_by(self, door_pass: DoorPass) -> "DeviceQuerySet":
         return self.filter(door_pass=door_pass)

@@ -72,6 +72,12 @@ class WorkshopQuerySet(models.QuerySet["Workshop"]):
         """With the names of venue and jurisdiction at hand."""
         return self.select_related("venue__jurisdiction", "jurisdiction", "postponed_from_venue")
 
+    def with_came(self) -> "WorkshopQuerySet":
+        """Each with `people_came`, and nothing else."""
+        return self.annotate(
+            people_came=_count_of(_registrations().filter(workshop=OuterRef("pk")).who_came())
+        )
+
     def with_people(self) -> "WorkshopQuerySet":
         """Each with `people_on_list`, `people_came` and `people_standby`, and its venue at hand."""
         here = _registrations().filter(workshop=OuterRef("pk"))
