@@ -6,9 +6,10 @@ number, so that any order of arrival ends alike.
 """
 
 import logging
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import Any
+from uuid import UUID
 
 from django.core.exceptions import ValidationError
 from django.db import OperationalError, transaction
@@ -38,17 +39,21 @@ SETTLE: dict[type[Any], Callable[[Scene, EventOutcome, Any], None]] = {
 }
 
 
-def apply_new(*, events: Iterable[DoorEvent], at: datetime) -> None:
-    """Apply those of these events that have not been, in the order in which they happened."""
-    numbers = [event.pk for event in events]
-    new = DoorEvent.objects.numbered(numbers).not_applied().select_related("device__workshop").in_order()
-    for event in list(new):
+def apply_new(*, new: Sequence[DoorEvent], known: Sequence[DoorEvent], at: datetime) -> None:
+    """Apply what is new, and what was stored before and never applied, in the order in which it happened."""
+    left = DoorEvent.objects.numbered(event.pk for event in known).not_applied() if known else ()
+    for event in sorted([*new, *left], key=_when):
         apply(event=event, at=at)
+
+
+def _when(event: DoorEvent) -> tuple[bool, float, UUID]:
+    instant = event.corrected_at
+    return instant is None, instant.timestamp() if instant else 0, event.pk
 
 
 def apply_left_over(*, workshop: Workshop, at: datetime) -> None:
     """Apply what was stored right before the server stopped."""
-    left = DoorEvent.objects.at(workshop).not_applied().select_related("device__workshop").in_order()
+    left = DoorEvent.objects.at(workshop).not_applied().select_related("device").in_order()
     for event in list(left):
         apply(event=event, at=at)
 
@@ -56,7 +61,7 @@ def apply_left_over(*, workshop: Workshop, at: datetime) -> None:
 def apply(*, event: DoorEvent, at: datetime) -> None:
     """Fold one event into the record, or write down what it waits for; done twice is done once."""
     with in_turn(), transaction.atomic():
-        scene = Scene.locked(event.device.workshop, at)
+        scene = Scene.of(event.device, at)
         if EventOutcome.objects.filter(pk=event.pk).exists():
             return
         outcome = EventOutcome(event=event, state=State.APPLIED, noted_at=at)
@@ -106,7 +111,7 @@ def correct(
 
 
 def _reopened(outcome: EventOutcome, at: datetime) -> tuple[Scene, EventOutcome]:
-    scene = Scene.locked(outcome.event.device.workshop, at)
+    scene = Scene.of(outcome.event.device, at)
     outcome = EventOutcome.objects.with_events().select_for_update(of=("self",)).get(pk=outcome.pk)
     if outcome.state not in (State.HELD, State.WAITING):
         raise ValidationError(

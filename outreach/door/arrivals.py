@@ -28,7 +28,8 @@ def arrive(
 ) -> None:
     """Note an arrival of this person; the first word of the Door remembers how their place stood before."""
     outcome.participant = person
-    told = scene.told_of([person], *ARRIVALS)
+    is_first = registration is None or not EventOutcome.objects.of_place(registration).exists()
+    told = [] if is_first else scene.told_of([person], *ARRIVALS)
     if all(one.before is None for one in told):
         outcome.before = _as_it_stands(registration)
     told = sorted([*(one for one in told if one.pk != outcome.pk), outcome], key=_in_turn)

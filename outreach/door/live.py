@@ -7,8 +7,7 @@ from typing import Any
 from django.db.models import Q
 
 from outreach.bins.models import BinModel, Handout, StockBalance
-from outreach.door.letting_in import table_of
-from outreach.door.models import Device, EventOutcome
+from outreach.door.models import Device, DoorTable, EventOutcome
 from outreach.workshops.models import Workshop
 
 # A device that is heard from this often would have sent what it holds. Common practice, no source.
@@ -25,7 +24,8 @@ class Shelf:
 
 def shelves(workshop: Workshop) -> list[Shelf]:
     """Each bin model that lies, or lay, at the table; what the ledger is short of is none left."""
-    balances = StockBalance.objects.filter(place=table_of(workshop).place_id).select_related("bin_model")
+    place = DoorTable.objects.filter(workshop=workshop).values("place")
+    balances = StockBalance.objects.filter(place__in=place).select_related("bin_model")
     return [
         Shelf(bin_model=one.bin_model, left=max(one.on_hand, 0)) for one in balances.order_by("bin_model")
     ]
@@ -33,8 +33,8 @@ def shelves(workshop: Workshop) -> list[Shelf]:
 
 def people_in(workshop: Workshop) -> int:
     """Those on the list who came, and those who are on no list."""
-    now = Workshop.objects.with_came().get(pk=workshop.pk)
-    return now.headcount_unlisted + now.people_came  # type: ignore[attr-defined]
+    counts = Workshop.objects.with_came().values_list("headcount_unlisted", "people_came")  # type: ignore[misc]
+    return sum(counts.get(pk=workshop.pk))
 
 
 def exceptions(workshop: Workshop) -> int:

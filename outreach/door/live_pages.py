@@ -10,6 +10,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from outreach.door import applying, closing, live
 from outreach.door.forms import ClosingForm
+from outreach.door.letting_in import table_of
 from outreach.door.models import Closing, Device
 from outreach.staff.roles import OFFICE, WITH_CONTACT_DATA, StaffRequest, may
 from outreach.workshops.models import Registration, Workshop
@@ -21,6 +22,7 @@ def now(request: StaffRequest, workshop_id: int) -> HttpResponse:
     """People in, bins left, exceptions, devices; the fragment alone where the page asks again by itself."""
     workshop = get_object_or_404(Workshop.objects.with_names(), pk=workshop_id)
     at = timezone.now()
+    table_of(workshop)
     applying.apply_left_over(workshop=workshop, at=at)
     context = {
         "workshop": workshop,
@@ -45,6 +47,7 @@ def close(request: StaffRequest, workshop_id: int) -> HttpResponse:
     """Count what is left, say why it differs, and close the workshop."""
     workshop = get_object_or_404(Workshop.objects.with_names(), pk=workshop_id)
     at = timezone.now()
+    table_of(workshop)
     out = live.that_may_hold_something(workshop, at)
     form = ClosingForm(request.POST or None, workshop=workshop, devices_left=len(out))
     if form.is_valid():

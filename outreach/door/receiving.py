@@ -4,12 +4,12 @@ An event is stored before anything else happens to it; whoever is told that it i
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
-from uuid import UUID
 
 from django.db import IntegrityError, transaction
+from django.db.models import Q
 
 from outreach.door import applying, envelopes
 from outreach.door.models import Device, DoorEvent, EventOutcome
@@ -30,13 +30,26 @@ class Delivery:
 
 def receive(*, device: Device, delivery: Delivery, at: datetime) -> dict[str, dict[str, str]]:
     """Store every event, apply what is new, and say of each by its number what became of it."""
-    rows = _stored(device, delivery, at)
-    applying.apply_new(events=rows.values(), at=at)
-    return _answers(rows)
+    stored = _stored(device, delivery, at)
+    applying.apply_new(new=stored.new, known=stored.known, at=at)
+    return _answers(stored.rows)
 
 
-def _stored(device: Device, delivery: Delivery, at: datetime) -> dict[str, DoorEvent]:
-    """The rows that keep these events, by the number the device gave; stored in one short transaction."""
+@dataclass(slots=True)
+class Stored:
+    """The rows that keep the events of a delivery by the number the device gave; which of them are new."""
+
+    rows: dict[str, DoorEvent] = field(default_factory=dict)
+    new: list[DoorEvent] = field(default_factory=list)
+
+    @property
+    def known(self) -> list[DoorEvent]:
+        fresh = {row.pk for row in self.new}
+        return [row for row in self.rows.values() if row.pk not in fresh]
+
+
+def _stored(device: Device, delivery: Delivery, at: datetime) -> Stored:
+    """Keep these events, in one short transaction."""
     with in_turn():
         try:
             return _store(device, delivery, at)
@@ -46,13 +59,13 @@ def _stored(device: Device, delivery: Delivery, at: datetime) -> dict[str, DoorE
 
 
 @transaction.atomic
-def _store(device: Device, delivery: Delivery, at: datetime) -> dict[str, DoorEvent]:
+def _store(device: Device, delivery: Delivery, at: datetime) -> Stored:
     # Writing it first holds the device: its deliveries are stored one after the other.
     _note_contact(device, delivery, at)
     sent = [(one, envelopes.as_row(one, device, at)) for one in delivery.events]
-    there = DoorEvent.objects.in_bulk(_numbers_of(sent, device))
-    taken = set(_seqs_taken(device, [row for _one, row in sent]))
-    rows: dict[str, DoorEvent] = {}
+    there = {row.pk: row for row in _on_record(sent, device)}
+    taken = {row.seq for row in there.values() if row.device_id == device.pk}
+    stored = Stored()
     for one, row in sent:
         kept = there.get(row.pk)
         if kept is not None and not envelopes.says_the_same(row, kept):
@@ -64,24 +77,22 @@ def _store(device: Device, delivery: Delivery, at: datetime) -> dict[str, DoorEv
             taken.add(row.seq)
             row.save(force_insert=True)
             kept = there[row.pk] = row
-        rows.setdefault(_name(one), kept)
-    return rows
+            stored.new.append(row)
+        stored.rows.setdefault(_name(one), kept)
+    return stored
 
 
-def _numbers_of(sent: Sequence[tuple[Any, DoorEvent]], device: Device) -> list[UUID]:
-    """The numbers under which these events may be kept already."""
-    return [number for one, row in sent for number in (row.pk, envelopes.digest_number(one, device))]
+def _on_record(sent: Sequence[tuple[Any, DoorEvent]], device: Device) -> Iterable[DoorEvent]:
+    """Events that are kept already: the same ones, and others of this device with the same place in its order."""
+    numbers = [number for one, row in sent for number in (row.pk, envelopes.digest_number(one, device))]
+    seqs = [row.seq for _one, row in sent if row.seq is not None]
+    return DoorEvent.objects.filter(Q(pk__in=numbers) | Q(device=device, seq__in=seqs)).order_by()
 
 
 def _name(one: Any) -> str:
     """How the device knows it; where it gave no number, what it says."""
     own = one.get("id") if isinstance(one, dict) else None
     return own if isinstance(own, str) else repr(one)
-
-
-def _seqs_taken(device: Device, rows: Sequence[DoorEvent]) -> Iterable[int | None]:
-    seqs = [row.seq for row in rows if row.seq is not None]
-    return DoorEvent.objects.filter(device=device, seq__in=seqs).values_list("seq", flat=True)
 
 
 def note_contact(*, device: Device, at: datetime) -> None:
@@ -100,13 +111,10 @@ def _note_contact(device: Device, delivery: Delivery, at: datetime) -> None:
 
 def _answers(rows: dict[str, DoorEvent]) -> dict[str, dict[str, str]]:
     """'held' where the office has to look; all the rest is stored and the device may let it go."""
-    outcomes = EventOutcome.objects.in_bulk([row.pk for row in rows.values()])
-    answers = {}
-    for name, row in rows.items():
-        outcome = outcomes.get(row.pk)
-        is_held = outcome is not None and outcome.state == State.HELD
-        answers[name] = {
-            "state": "held" if is_held else "stored",
-            "words": outcome.words if is_held and outcome else "",
-        }
-    return answers
+    numbers = [row.pk for row in rows.values()]
+    held = EventOutcome.objects.filter(pk__in=numbers, state=State.HELD).order_by()
+    words = dict(held.values_list("pk", "words"))
+    return {
+        name: {"state": "held" if row.pk in words else "stored", "words": words.get(row.pk, "")}
+        for name, row in rows.items()
+    }

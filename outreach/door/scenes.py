@@ -11,10 +11,9 @@ from django.utils.translation import gettext as _
 
 from outreach.bins.models import StockPlace
 from outreach.door.letting_in import table_of
-from outreach.door.models import DoorEvent, DoorTable, EventOutcome
+from outreach.door.models import Device, DoorEvent, DoorTable, EventOutcome
 from outreach.door.reading import Who
 from outreach.households.models import Participant
-from outreach.workshops import seats
 from outreach.workshops.models import Registration, Workshop
 
 
@@ -30,8 +29,10 @@ class Scene:
     at: datetime
 
     @classmethod
-    def locked(cls, workshop: Workshop, at: datetime) -> "Scene":
-        return cls(seats.locked(workshop), at)
+    def of(cls, device: Device, at: datetime) -> "Scene":
+        """The workshop of a device, locked; the device knows it as it is now."""
+        device.workshop = Workshop.objects.select_for_update().get(pk=device.workshop_id)
+        return cls(device.workshop, at)
 
     @cached_property
     def table(self) -> DoorTable:
@@ -72,7 +73,7 @@ def place_of(scene: Scene, who: Who) -> tuple[Participant, Registration | None]:
 def _of_the_roster(scene: Scene, number: int) -> tuple[Participant, Registration]:
     """Only people on the list of this workshop: a device knows of no others."""
     here = Registration.objects.at(scene.workshop).filter(participant=number)
-    registration = here.select_related("participant__household", "booking").order_by().first()
+    registration = here.select_related("participant").order_by().first()
     if registration is None:
         raise ValidationError(_("Nobody of that number is on the list of this workshop."))
     return registration.participant, registration
@@ -84,7 +85,10 @@ def place_on_the_list(scene: Scene, person: Participant) -> Registration | None:
 
 def undone_among(scene: Scene, outcomes: Sequence[EventOutcome]) -> set[UUID]:
     """The events of these that were undone at the Door."""
-    events = DoorEvent.objects.that_undo([one.event_id for one in outcomes], scene.workshop.pk)
+    numbers = [one.event_id for one in outcomes]
+    if not DoorEvent.objects.naming_as_undone(numbers).exists():
+        return set()
+    events = DoorEvent.objects.that_undo(numbers, scene.workshop.pk)
     return {undoes for undoes in events.order_by().values_list("undoes", flat=True) if undoes}
 
 

@@ -87,7 +87,7 @@ class DeviceQuerySet(models.QuerySet["Device"]):
         return self.filter(workshop=workshop)
 
     def with_token(self, digest: str) -> "Device | None":
-        return self.filter(token_digest=digest).select_related("workshop").order_by().first()
+        return self.filter(token_digest=digest).order_by().first()
 
     def not_finished(self) -> "DeviceQuerySet":
         """Those that have not said themselves that nothing is left on them."""

@@ -32,6 +32,10 @@ class DoorEventQuerySet(models.QuerySet["DoorEvent"]):
     def numbered(self, ids: Iterable[uuid.UUID]) -> "DoorEventQuerySet":
         return self.filter(pk__in=list(ids))
 
+    def naming_as_undone(self, event_ids: Iterable[uuid.UUID]) -> "DoorEventQuerySet":
+        """Whatever names one of these events as undone, in force or not."""
+        return self.filter(undoes__in=list(event_ids)).order_by()
+
     def that_undo(self, event_ids: Iterable[uuid.UUID], workshop_id: int) -> "DoorEventQuerySet":
         """Undos in force of these events of one workshop."""
         undos = self.filter(kind="undone", undoes__in=list(event_ids), device__workshop=workshop_id)
@@ -109,6 +113,10 @@ class EventOutcomeQuerySet(models.QuerySet["EventOutcome"]):
 
     def of_person(self, participant: Participant) -> "EventOutcomeQuerySet":
         return self.filter(participant=participant)
+
+    def of_place(self, registration: Registration) -> "EventOutcomeQuerySet":
+        """What the Door says of a place on a list: arrivals, undone ones too."""
+        return self.filter(registration=registration).order_by()
 
     def of_people(self, participants: object) -> "EventOutcomeQuerySet":
         return self.filter(participant__in=participants)
