@@ -210,8 +210,10 @@ def test_the_command_files_and_writes_the_documents(tmp_path, capsys):
 
     call_command("file_quarter", jurisdiction="quillby", quarter="2025-Q2", out=tmp_path / "documents")
 
-    endings = sorted(path.name.partition("-1")[2] for path in (tmp_path / "documents").iterdir())
-    assert endings == ["-recomputing.xlsx", ".json", ".pdf", ".xlsx"]
+    start = f"home-composting-in-quillby-2025-q2-{Filing.objects.get().pk}"
+    assert {path.name for path in (tmp_path / "documents").iterdir()} == {
+        f"{start}{ending}" for ending in ("-recomputing.xlsx", ".json", ".pdf", ".xlsx")
+    }
     assert "Filed: Home composting in Quillby, 2025-Q2" in capsys.readouterr().out
     call_command("verify_filing", Filing.objects.get().pk)
     assert "Equal" in capsys.readouterr().out
