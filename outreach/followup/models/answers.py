@@ -7,13 +7,12 @@ from django.utils.translation import gettext_lazy as _
 
 from outreach.bins.models.handouts import NO_END_DAY
 from outreach.followup import packing
-from outreach.followup.own_containers import OwnContainer
 from outreach.followup.phrases import NOT_WAITING, AnswerQuerySet
 from outreach.households.models import Household, Participant
 from outreach.staff.constraints import both_or_neither, within
 from outreach.staff.models import StaffMember
 
-__all__ = ["MOST_ML", "Answer", "OwnContainer", "Wave", "WaveQuerySet"]
+__all__ = ["MOST_ML", "Answer", "Wave", "WaveQuerySet"]
 
 MOST_ML = 1_000_000
 
