@@ -11,7 +11,7 @@ class FollowUpConfig(AppConfig):
     def ready(self) -> None:
         from outreach.followup import asking_help, in_force
         from outreach.followup.dossier import actions, timeline
-        from outreach.followup.merging import CountAnswers
+        from outreach.followup.merging import CountAnswers, CountWhatWasSeen
         from outreach.households import dossier, merging
         from outreach.places import set_up
         from outreach.staff import checking, rounds, shortcuts
@@ -22,6 +22,7 @@ class FollowUpConfig(AppConfig):
             CountAnswers(),
             covers={"followup.Answer.household", "followup.Answer.counted_under"},
         )
+        merging.register("weigh-ins and site checks", CountWhatWasSeen(), covers=CountWhatWasSeen.covers)
         dossier.register_timeline(timeline)
         dossier.register_action(actions)
         set_up.register(

@@ -4,12 +4,15 @@ Both may have answered the same wave. Both answers are facts and both stay curre
 force from its day, the earlier until then, and the wave counts as answered once, because responses count
 households. Waves stay as they were given. Undoing sets back exactly the rows that were moved and works
 both households' days in force out again; answers recorded in between stay with the household they name.
+Weigh-ins and site checks count under the kept household too; two weigh-ins of one household are one home.
 """
 
 from typing import Any
 
+from django.db.models import Model
+
 from outreach.followup import in_force
-from outreach.followup.models import Answer
+from outreach.followup.models import Answer, SiteCheck, WeighIn
 from outreach.households.merging import records_of
 from outreach.households.models import Household
 
@@ -39,3 +42,37 @@ class CountAnswers:
         Answer.objects.filter(pk__in=answer_ids).update(
             counted_under=root_id, in_force_from_day=0, in_force_until_day=0
         )
+
+
+# Named by each model that counts under a household and needs nothing worked out anew.
+MOVED: dict[str, type[Model]] = {"weigh_ins": WeighIn, "site_checks": SiteCheck}
+
+
+class CountWhatWasSeen:
+    """Count the weigh-ins and site checks of the absorbed household under the kept one."""
+
+    covers = frozenset(
+        {
+            "followup.WeighIn.household",
+            "followup.WeighIn.counted_under",
+            "followup.SiteCheck.household",
+            "followup.SiteCheck.counted_under",
+        }
+    )
+
+    def merge(self, kept: Household, absorbed: Household) -> Any:
+        set_now: dict[str, Any] = {"from": absorbed.pk, "to": kept.pk}
+        for name, model in MOVED.items():
+            rows = model._default_manager.filter(counted_under=absorbed)
+            set_now[name] = sorted(rows.values_list("pk", flat=True))
+            rows.update(counted_under=kept)
+        return set_now
+
+    def undo(self, what_was_set: Any) -> None:
+        records = records_of(what_was_set["from"])
+        for name, model in MOVED.items():
+            since = model._default_manager.filter(
+                counted_under=what_was_set["to"], household__in=records
+            ).values_list("pk", flat=True)
+            back = {*what_was_set[name], *since}
+            model._default_manager.filter(pk__in=back).update(counted_under=what_was_set["from"])

@@ -53,6 +53,79 @@ privacy.declare(
     },
 )
 
+privacy.declare(
+    "followup.WeighInSeason",
+    open={"id", "name", "from_on", "weeks", "seed", "drawn_from", "drawn_at", "drawn_by"},
+)
+privacy.declare(
+    "followup.WeighIn",
+    personal={"note"},
+    household={
+        "id",
+        "season",
+        "household",
+        "counted_under",
+        "draw_place",
+        "reply",
+        "replied_on",
+        "scale_out_on",
+        "scale_back_on",
+    },
+)
+privacy.declare(
+    "followup.WeighedWeek",
+    personal={"reported_as_written", "review_reason", "why_set_aside"},
+    household={
+        "id",
+        "weigh_in",
+        "week",
+        "material",
+        "reported_ml",
+        "weighed_g",
+        "entered_at",
+        "entered_by",
+        "reviewed_at",
+        "reviewed_by",
+        "is_set_aside",
+    },
+)
+privacy.declare(
+    "followup.SiteCheckList",
+    open={
+        "id",
+        "name",
+        "jurisdiction",
+        "size",
+        "seed",
+        "drawn_on",
+        "drawn_from",
+        "drawn_at",
+        "drawn_by",
+    },
+)
+# Who went there is a name: a volunteer's, or that of one of the crew.
+privacy.declare(
+    "followup.SiteCheck",
+    personal={"note", "seen_by"},
+    household={
+        "id",
+        "list",
+        "place",
+        "household",
+        "counted_under",
+        "outcome",
+        "checked_on",
+        "entered_at",
+        "entered_by",
+        "pause",
+    },
+)
+
 audit.keep("followup.Wave")
 audit.keep("followup.OwnContainer")
 audit.keep("followup.Answer")
+audit.keep("followup.WeighInSeason")
+audit.keep("followup.WeighIn")
+audit.keep("followup.WeighedWeek")
+audit.keep("followup.SiteCheckList")
+audit.keep("followup.SiteCheck")

@@ -106,6 +106,13 @@ SHAPES = {
     "applied": Shape("ticked-disc", "moss"),
     "known": Shape("two-sheets", "stone"),
     "undone": Shape("arrow-back", "stone"),
+    # site checks and weigh-ins
+    "to_visit": Shape("hourglass", "ochre"),
+    "not_in_use": Shape("dash", "clay"),
+    "not_found": Shape("square", "stone"),
+    "nobody_home": Shape("ring", "stone"),
+    "agreed": Shape("tick", "moss"),
+    "no_reply": Shape("dash", "stone"),
     # messages
     "sent": Shape("tick", "moss"),
     "said": Shape("word", "moss"),

@@ -70,6 +70,7 @@ class Answer(models.Model):
         PHONE = "phone", _("phone")
         DOOR = "door", _("at a workshop")
         LINK = "link", _("e-mail link")
+        SITE_CHECK = "site_check", _("at a site check")
 
     class Period(models.TextChoices):
         WEEK = "week", _("a week")
