@@ -4,11 +4,12 @@ import itertools
 import os
 
 import pytest
-from django.db import connection
+from django.db import connection, connections
 from django.test import Client, TransactionTestCase
 
 from outreach.staff import guard
 from outreach.staff.roles import Role
+from tests import migrated
 from tests.factories.staff import make_member
 
 
@@ -40,10 +41,28 @@ def pytest_runtest_setup() -> None:
 def django_db_modify_db_settings(django_db_modify_db_settings, tmp_path_factory):
     """On SQLite tests run on a file, as the site does: threads and processes see the same locks."""
     if connection.vendor == "sqlite":
-        connection.settings_dict["TEST"]["NAME"] = str(tmp_path_factory.mktemp("database") / "test.sqlite3")
+        path = tmp_path_factory.mktemp("database") / "test.sqlite3"
+        migrated.copy_to(path)
+        connection.settings_dict["TEST"]["NAME"] = str(path)
         connection.settings_dict["OPTIONS"]["init_command"] = (
             "PRAGMA journal_mode=WAL; PRAGMA synchronous=OFF;"
         )
+
+
+@pytest.fixture(scope="session")
+def django_db_keepdb(django_db_keepdb):
+    """The copied file is not thrown away again for an empty one."""
+    return django_db_keepdb or connection.vendor == "sqlite"
+
+
+@pytest.fixture(scope="session")
+def django_db_setup(django_db_setup, django_db_blocker):
+    """Keep what the migrations made, before a test writes to it."""
+    if connection.vendor == "sqlite":
+        migrated.keep(connection.settings_dict["NAME"])
+    yield
+    with django_db_blocker.unblock():
+        connections.close_all()
 
 
 @pytest.fixture(autouse=True, scope="session")
