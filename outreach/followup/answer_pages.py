@@ -89,7 +89,8 @@ def answer_add(request: StaffRequest, household_id: int) -> HttpResponse:
     """Enter one answer of a household by hand."""
     household = get_object_or_404(Household.objects.select_related("jurisdiction"), pk=household_id)
     today = timezone.localdate()
-    initial = {"answered_on": today, "channel": Answer.Channel.PHONE}
+    # A page that knows how the answer came, such as that of a site check, says so in the address.
+    initial = {"answered_on": today, "channel": Answer.Channel.PHONE, **request.GET.dict()}
     form = AnswerForm(request.POST or None, household=household, today=today, initial=initial)
     if form.is_valid():
         recorded = answering.record_answer(given=form.given(), by=request.user, at=timezone.now())

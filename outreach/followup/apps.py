@@ -10,12 +10,12 @@ class FollowUpConfig(AppConfig):
 
     def ready(self) -> None:
         from outreach.followup import asking_help, in_force
-        from outreach.followup.dossier import actions, timeline
+        from outreach.followup.dossier import actions, seen_and_weighed, timeline
         from outreach.followup.merging import CountAnswers, CountWhatWasSeen
         from outreach.households import dossier, merging
         from outreach.places import set_up
         from outreach.staff import checking, rounds, shortcuts
-        from outreach.staff.roles import OFFICE, READERS
+        from outreach.staff.roles import OFFICE, READERS, Role
 
         merging.register(
             "followup",
@@ -24,6 +24,7 @@ class FollowUpConfig(AppConfig):
         )
         merging.register("weigh-ins and site checks", CountWhatWasSeen(), covers=CountWhatWasSeen.covers)
         dossier.register_timeline(timeline)
+        dossier.register_timeline(seen_and_weighed)
         dossier.register_action(actions)
         set_up.register(
             "Follow-up waves", "waves", OFFICE, "How many months after a handout households are asked."
@@ -35,6 +36,9 @@ class FollowUpConfig(AppConfig):
             "What residents count in, besides pails, buckets and bags.",
         )
         rounds.every(timedelta(minutes=15), "answers that ask for help", asking_help.open_wanted)
+        shortcuts.register("followup", _("Weigh-ins"), "weigh_ins", READERS)
+        shortcuts.register("followup", _("Site checks"), "site_checks", READERS)
+        shortcuts.register("workshops", _("Site checks"), "site_checks", (Role.DOOR_CREW,))
         for page in ("followup", "help"):
             shortcuts.register(page, _("Helped and not helped"), "helped_and_not", READERS)
         checking.register("days in force", in_force.differing, in_force.rebuild_all)

@@ -5,12 +5,12 @@ from collections.abc import Iterator
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
-from outreach.followup.models import Answer
+from outreach.followup.models import Answer, SiteCheck, WeighIn
 from outreach.followup.quantities_in_words import in_words
 from outreach.households.dossier import Action, Entry
 from outreach.households.models import Household
 from outreach.staff.models import StaffMember
-from outreach.staff.roles import OFFICE
+from outreach.staff.roles import OFFICE, WITH_CONTACT_DATA
 
 
 def timeline(household: Household) -> Iterator[Entry]:
@@ -30,7 +30,28 @@ def timeline(household: Household) -> Iterator[Entry]:
         )
 
 
+def seen_and_weighed(household: Household) -> Iterator[Entry]:
+    """Site checks, and seasons in which it weighed; nothing of what was seen by whom."""
+    for check in SiteCheck.objects.visited().counted_for(household):
+        yield Entry(
+            on=check.checked_on,
+            words=_("Site check: %(seen)s") % {"seen": check.get_outcome_display()},
+            url=reverse("site_check", args=[check.pk]),
+            mark=check.outcome,
+        )
+    for weigh_in in WeighIn.objects.agreed().counted_for(household).select_related("season"):
+        yield Entry(
+            on=weigh_in.season.from_on,
+            words=_("Weighs in %(season)s") % {"season": weigh_in.season},
+            url=reverse("weigh_in", args=[weigh_in.pk]),
+            mark="agreed",
+        )
+
+
 def actions(household: Household, member: StaffMember) -> Iterator[Action]:
     if member.role in OFFICE:
         url = reverse("answer_add", args=[household.pk])
         yield Action(words=_("Enter an answer"), url=url)
+    if member.role in WITH_CONTACT_DATA:
+        url = reverse("site_check_add", args=[household.pk])
+        yield Action(words=_("Enter a site check"), url=url)

@@ -2,7 +2,16 @@
 
 from django.urls import path, re_path
 
-from outreach.followup import answer_pages, container_pages, helped_pages, review_pages, wave_pages
+from outreach.followup import (
+    answer_pages,
+    container_pages,
+    helped_pages,
+    review_pages,
+    site_check_pages,
+    wave_pages,
+    weighing_pages,
+    weighing_review_pages,
+)
 
 urlpatterns = [
     path("helped/", helped_pages.helped_and_not, name="helped_and_not"),
@@ -23,4 +32,30 @@ urlpatterns = [
     path("waves/", wave_pages.waves, name="waves"),
     path("waves/add/", wave_pages.wave_add, name="wave_add"),
     path("waves/<int:wave_id>/", wave_pages.wave_edit, name="wave_edit"),
+    path("weigh-ins/", weighing_pages.weigh_ins, name="weigh_ins"),
+    path("weigh-ins/add/", weighing_pages.weigh_in_season_add, name="weigh_in_season_add"),
+    path("weigh-ins/review/", weighing_review_pages.weighed_weeks_review, name="weighed_weeks_review"),
+    path("weigh-ins/<int:season_id>/", weighing_pages.weigh_in_season, name="weigh_in_season"),
+    path("weigh-ins/<int:season_id>/edit/", weighing_pages.weigh_in_season_edit, name="weigh_in_season_edit"),
+    path("weigh-ins/<int:season_id>/draw/", weighing_pages.weigh_in_draw, name="weigh_in_draw"),
+    path(
+        "weigh-ins/<int:season_id>/volunteer/", weighing_pages.weigh_in_volunteer, name="weigh_in_volunteer"
+    ),
+    path("weigh-ins/<int:season_id>/sheets/", weighing_pages.weigh_in_sheets, name="weigh_in_sheets"),
+    path("weigh-ins/homes/<int:weigh_in_id>/", weighing_pages.weigh_in, name="weigh_in"),
+    path(
+        "weigh-ins/homes/<int:weigh_in_id>/reply/", weighing_pages.weigh_in_progress, name="weigh_in_progress"
+    ),
+    path("weigh-ins/homes/<int:weigh_in_id>/sheet/", weighing_pages.weigh_in_sheet, name="weigh_in_sheet"),
+    path(
+        "weigh-ins/weeks/<int:week_id>/",
+        weighing_review_pages.weighed_week_settle,
+        name="weighed_week_settle",
+    ),
+    path("site-checks/", site_check_pages.site_checks, name="site_checks"),
+    path("site-checks/draw/", site_check_pages.site_check_draw, name="site_check_draw"),
+    path("site-checks/<int:list_id>/", site_check_pages.site_check_list, name="site_check_list"),
+    path("site-checks/<int:list_id>/route/", site_check_pages.site_check_route, name="site_check_route"),
+    path("site-checks/visits/<int:check_id>/", site_check_pages.site_check, name="site_check"),
+    path("site-checks/add/<int:household_id>/", site_check_pages.site_check_add, name="site_check_add"),
 ]

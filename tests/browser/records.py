@@ -32,6 +32,7 @@ from tests.browser.help_records import make_help
 from tests.browser.money_records import make_money
 from tests.browser.post_records import make_post
 from tests.browser.sign_up_records import sign_ups
+from tests.browser.weighing_records import make_visits, make_weighing
 from tests.factories.followup import make_wave
 from tests.factories.funding import make_funding_source
 from tests.factories.paperwork import PLACES, make_csv
@@ -76,6 +77,8 @@ def make_everything() -> Arguments:
     arguments |= dict(make_help(season, SAID_IN_PRIVATE))
     arguments |= dict(make_post(season))
     arguments |= dict(make_money(season, SAID_IN_PRIVATE))
+    arguments |= dict(make_weighing(season, SAID_IN_PRIVATE))
+    arguments |= dict(make_visits(season, SAID_IN_PRIVATE))
     return arguments
 
 

@@ -70,6 +70,12 @@ class WeighInSeason(models.Model):
         """Its last day."""
         return self.week_ends_on(self.weeks)
 
+    @property
+    def latest_week_entered(self) -> int:
+        """The last week for which any home has an entry; 0 before the first."""
+        rows = WeighedWeek.objects.of_season(self).order_by("-week")
+        return rows.values_list("week", flat=True).first() or 0
+
     def week_begins_on(self, week: int) -> date:
         return self.from_on + timedelta(days=DAYS_A_WEEK * (week - 1))
 

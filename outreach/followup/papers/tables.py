@@ -1,0 +1,39 @@
+"""A ruled table on paper: heavy under its head, hair lines between rows, room to write in."""
+
+from collections.abc import Sequence
+
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.platypus import Flowable, Table, TableStyle
+
+from outreach.coaching.papers import paper
+from outreach.staff.faces import BOLD
+
+HEAD = ParagraphStyle("table head", parent=paper.SMALL, fontName=BOLD, textColor=paper.INK, spaceAfter=0)
+CELL = ParagraphStyle("table cell", parent=paper.TEXT, fontSize=10, leading=12.5, spaceBefore=0, spaceAfter=0)
+
+
+def ruled(
+    head: Sequence[str],
+    rows: Sequence[Sequence[str | Flowable]],
+    *,
+    widths: Sequence[float],
+    row_height: float | None = None,
+) -> Table:
+    """A table whose head comes again on each page; rows keep at least the height that a hand needs."""
+    cells = [[paper.say(word, HEAD) for word in head]]
+    cells += [[one if isinstance(one, Flowable) else paper.say(one, CELL) for one in row] for row in rows]
+    heights = None if row_height is None else [None, *[row_height] * len(rows)]
+    table = Table(cells, colWidths=list(widths), rowHeights=heights, repeatRows=1)
+    table.setStyle(
+        TableStyle(
+            [
+                ("LINEBELOW", (0, 0), (-1, 0), 1, paper.INK),
+                ("LINEBELOW", (0, 1), (-1, -1), 0.5, paper.RULE),
+                ("INNERGRID", (1, 1), (-1, -1), 0.5, paper.HAIRLINE),
+                ("VALIGN", (0, 0), (-1, -1), "MIDDLE"),
+                ("LEFTPADDING", (0, 0), (-1, -1), 4),
+                ("RIGHTPADDING", (0, 0), (-1, -1), 4),
+            ]
+        )
+    )
+    return table
