@@ -13,9 +13,7 @@ class FollowUpConfig(AppConfig):
         from outreach.followup.dossier import actions, seen_and_weighed, timeline
         from outreach.followup.merging import CountAnswers, CountWhatWasSeen
         from outreach.households import dossier, merging
-        from outreach.places import set_up
-        from outreach.staff import checking, rounds, shortcuts
-        from outreach.staff.roles import OFFICE, READERS, Role
+        from outreach.staff import checking, rounds
 
         merging.register(
             "followup",
@@ -26,6 +24,15 @@ class FollowUpConfig(AppConfig):
         dossier.register_timeline(timeline)
         dossier.register_timeline(seen_and_weighed)
         dossier.register_action(actions)
+        self._set_up()
+        rounds.every(timedelta(minutes=15), "answers that ask for help", asking_help.open_wanted)
+        self._shortcuts()
+        checking.register("days in force", in_force.differing, in_force.rebuild_all)
+
+    def _set_up(self) -> None:
+        from outreach.places import set_up
+        from outreach.staff.roles import OFFICE
+
         set_up.register(
             "Follow-up waves", "waves", OFFICE, "How many months after a handout households are asked."
         )
@@ -35,10 +42,13 @@ class FollowUpConfig(AppConfig):
             OFFICE,
             "What residents count in, besides pails, buckets and bags.",
         )
-        rounds.every(timedelta(minutes=15), "answers that ask for help", asking_help.open_wanted)
+
+    def _shortcuts(self) -> None:
+        from outreach.staff import shortcuts
+        from outreach.staff.roles import READERS, Role
+
         shortcuts.register("followup", _("Weigh-ins"), "weigh_ins", READERS)
         shortcuts.register("followup", _("Site checks"), "site_checks", READERS)
         shortcuts.register("workshops", _("Site checks"), "site_checks", (Role.DOOR_CREW,))
         for page in ("followup", "help"):
             shortcuts.register(page, _("Helped and not helped"), "helped_and_not", READERS)
-        checking.register("days in force", in_force.differing, in_force.rebuild_all)
