@@ -49,18 +49,7 @@ def _page(home: WeighIn) -> Iterator[Flowable]:
     )
     yield from paper.items(_how())
     yield paper.say("", paper.CLOSE)
-    yield ruled(
-        [
-            _("Week"),
-            _("Food scraps: how many containers, and which"),
-            _("Food scraps: on the scale"),
-            _("Yard trimmings: how many containers, and which"),
-            _("Yard trimmings: on the scale"),
-        ],
-        [[_week(home, number), "", "", "", ""] for number in range(1, season.weeks + 1)],
-        widths=WIDTHS,
-        row_height=ROW,
-    )
+    yield _table(home)
     yield paper.say(
         _("Lift with your knees, and split what is heavy. Wash your hands afterwards."), paper.SMALL
     )
@@ -68,6 +57,18 @@ def _page(home: WeighIn) -> Iterator[Flowable]:
         _("We use the sheet to learn how heavy a full container is. No name is printed with the figures."),
         paper.SMALL,
     )
+
+
+def _table(home: WeighIn) -> Flowable:
+    head = [
+        _("Week"),
+        _("Food scraps: how many containers, and which"),
+        _("Food scraps: on the scale"),
+        _("Yard trimmings: how many containers, and which"),
+        _("Yard trimmings: on the scale"),
+    ]
+    rows = [[_week(home, number), "", "", "", ""] for number in range(1, home.season.weeks + 1)]
+    return ruled(head, rows, widths=WIDTHS, row_height=ROW)
 
 
 def _how() -> list[str]:
