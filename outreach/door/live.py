@@ -8,10 +8,37 @@ from django.db.models import Q
 
 from outreach.bins.models import BinModel, Handout, StockBalance
 from outreach.door.models import Device, DoorTable, EventOutcome
+from outreach.door.prepared import Prepared
 from outreach.workshops.models import Workshop
 
 # A device that is heard from this often would have sent what it holds. Common practice, no source.
 HEARD_WITHIN = timedelta(minutes=10)
+
+
+_PEOPLE = Prepared(
+    lambda number: (
+        Workshop.objects.with_came()  # type: ignore[misc]
+        .filter(pk=number)
+        .order_by()
+        .values_list("headcount_unlisted", "people_came")
+    )
+)
+_LEFT = Prepared(
+    lambda number: (
+        StockBalance.objects.filter(place__in=DoorTable.objects.filter(workshop=number).values("place"))
+        .order_by("bin_model")
+        .values_list("bin_model_id", "on_hand")
+    )
+)
+_EXCEPTIONS = Prepared(
+    lambda number: (
+        Handout.objects.filter(workshop=number)
+        .standing()
+        .filter(Q(exception__reason="") | Q(stock_exception__reason=""))
+        .order_by()
+        .values_list("pk")
+    )
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,22 +52,19 @@ class Shelf:
 def shelves(workshop: Workshop) -> list[Shelf]:
     """Each bin model that lies, or lay, at the table; what the ledger is short of is none left."""
     place = DoorTable.objects.filter(workshop=workshop).values("place")
-    balances = StockBalance.objects.filter(place__in=place).select_related("bin_model")
-    return [
-        Shelf(bin_model=one.bin_model, left=max(one.on_hand, 0)) for one in balances.order_by("bin_model")
-    ]
+    balances = StockBalance.objects.filter(place__in=place).select_related("bin_model").order_by("bin_model")
+    return [Shelf(bin_model=one.bin_model, left=max(one.on_hand, 0)) for one in balances]
 
 
 def people_in(workshop: Workshop) -> int:
     """Those on the list who came, and those who are on no list."""
-    counts = Workshop.objects.with_came().values_list("headcount_unlisted", "people_came")  # type: ignore[misc]
-    return sum(counts.get(pk=workshop.pk))
+    ((unlisted, came),) = _PEOPLE.rows(workshop)
+    return int(unlisted + came)
 
 
 def exceptions(workshop: Workshop) -> int:
     """Bins handed out here that stand outside the rule or the ledger and nobody has said why."""
-    no_reason = Q(exception__reason="") | Q(stock_exception__reason="")
-    return Handout.objects.at(workshop).standing().filter(no_reason).count()
+    return len(_EXCEPTIONS.rows(workshop))
 
 
 def held(workshop: Workshop) -> int:
@@ -62,7 +86,7 @@ def counts(workshop: Workshop, at: datetime) -> dict[str, Any]:
     """The same as the devices are told."""
     return {
         "people_in": people_in(workshop),
-        "bins_left": {str(one.bin_model.pk): one.left for one in shelves(workshop)},
+        "bins_left": {str(model): max(left, 0) for model, left in _LEFT.rows(workshop)},
         "exceptions": exceptions(workshop),
         "devices_unsent": Device.objects.of(workshop).that_may_hold(at - HEARD_WITHIN).count(),
     }
