@@ -23,9 +23,11 @@ from outreach.filings.sections import (
     parts,
     persistence,
     planning,
+    seen,
     summary,
     tonnage,
     uncertainty,
+    weighing,
 )
 from outreach.staff import backups
 
@@ -99,6 +101,8 @@ def report_of(occasion: Occasion) -> Report:
             planning.answers_wanted(occasion),
             parts.places_and_families(occasion),
             persistence.how_long(occasion),
+            *weighing.weighed(occasion),
+            *seen.what_was_seen(occasion),
             openness.open_points(occasion),
             parts.strata(occasion),
             openness.method(occasion),
@@ -116,7 +120,8 @@ def account_of(accounts: Accounts) -> dict[str, Any]:
         "year_to_date": accounts.year_to_date.to_dict(),
         "drawn": plain(accounts.drawn) if accounts.drawn else None,
     }
-    return account | ({"persistence": plain(accounts.persistence)} if accounts.persistence else {})
+    kept = {"persistence": plain(accounts.persistence), "site_checks": accounts.site_checks}
+    return account | {name: value for name, value in kept.items() if value is not None}
 
 
 def _made_from(occasion: Occasion) -> tuple[str, ...]:

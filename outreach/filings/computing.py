@@ -9,9 +9,11 @@ from diversion.account import DiversionAccount
 from diversion.draws import DrawnFigures
 from diversion.inputs import AccountInputs, EarlierTonnes, Quarter
 from diversion.persistence import Following, Persistence, persistence
-from outreach.filings import following, gathering, method, periods
+from outreach.filings import following, gathering, method, periods, site_checks, weighed
 from outreach.filings.earlier import EarlierFilings, computed
 from outreach.filings.gathering import Scope
+from outreach.filings.weighed import Weighed
+from outreach.followup.site_check_figures import Comparison
 
 # Any fixed number will do; the filing prints it with the draws.
 DRAW_SEED = 20_250_401
@@ -23,8 +25,10 @@ class FilingInputs:
 
     period: AccountInputs
     year_to_date: AccountInputs
-    # None in filings of versions that did not keep it.
+    # None, or nothing, in filings of versions that did not keep it.
     following: Following | None = None
+    weighed: Weighed = ()
+    site_checks: Comparison | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,6 +39,7 @@ class Accounts:
     year_to_date: DiversionAccount
     drawn: DrawnFigures | None
     persistence: Persistence | None = None
+    site_checks: dict[str, Any] | None = None
 
 
 def gather_inputs(
@@ -48,6 +53,7 @@ def gather_inputs(
         "factors": factors,
         "quits": gathering.gather_quits(scope=scope, cut_off=cut_off),
         "settings": settings,
+        **weighed.calibrations(homes := weighed.gather_weighed(cut_off=cut_off)),
     }
     before = _before(so_far.quarters[0], scope=scope, cut_off=cut_off, shared=shared)
     within = tuple(one for past in so_far.quarters[:-1] for one in computed(cells[past], shared))
@@ -57,6 +63,8 @@ def gather_inputs(
         following=following.gather_following(
             scope=scope, after=periods.first_day(periods.shifted(so_far.quarters[-1], 1)), cut_off=cut_off
         ),
+        weighed=homes,
+        site_checks=site_checks.gather_site_checks(so_far.quarters[-1], scope=scope, cut_off=cut_off),
     )
 
 
@@ -67,6 +75,7 @@ def compute(inputs: FilingInputs) -> Accounts:
         year_to_date=account.compute(inputs.year_to_date),
         drawn=account_draws.draw_account(inputs.period, seed=DRAW_SEED) if period.estimated else None,
         persistence=persistence(inputs.period.quits, inputs.following) if inputs.following else None,
+        site_checks=site_checks.figures_of(inputs.site_checks) if inputs.site_checks else None,
     )
 
 

@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 
 from diversion.figures import plain
 from diversion.inputs import Quarter
-from outreach.filings import composing, frozen_inputs, gather_sql, gathering, method, periods, report
+from outreach.filings import composing, frozen_inputs, gather_sql, gathering, method, periods, report, weighed
 from outreach.filings.gathering import Scope
 from outreach.filings.models import Filing, FilingDraft
 from outreach.filings.occasion import Occasion, day_in_words
@@ -78,12 +78,18 @@ def submit(*, quarter: Quarter, scope: Scope, choices: dict[str, Any], act: Act)
     with transaction.atomic():
         filing.full_clean()
         filing.save(force_insert=True)
+        _require_same_weighing(occasion)
         for cells in occasion.inputs.year_to_date.quarters:
             _keep_lines(filing, cells.quarter, scope=scope, cut_off=act.cut_off)
             if gathering.cells_from_lines(filing, cells.quarter) != cells:
                 raise RecordsMoved
         FilingDraft.objects.filter(jurisdiction=scope.jurisdiction, quarter=str(quarter)).delete()
     return filing
+
+
+def _require_same_weighing(occasion: Occasion) -> None:
+    if weighed.gather_weighed(cut_off=occasion.cut_off) != occasion.inputs.weighed:
+        raise RecordsMoved
 
 
 def _refuse_before_its_end(quarter: Quarter, on: date) -> None:
@@ -100,6 +106,8 @@ def _frozen(occasion: Occasion, *, scope: Scope, act: Act) -> Filing:
         "period": frozen_inputs.to_dict(occasion.inputs.period),
         "year_to_date": frozen_inputs.to_dict(occasion.inputs.year_to_date),
         "following": plain(occasion.inputs.following),
+        "weighed": plain(occasion.inputs.weighed),
+        "site_checks": plain(occasion.inputs.site_checks),
     }
     factors = occasion.inputs.period.factors
     return Filing(

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from typing import Any
 
-from outreach.filings import composing, computing, frozen_inputs, gathering, report
+from diversion.figures import plain
+from outreach.filings import composing, computing, frozen_inputs, gathering, report, site_checks, weighed
 from outreach.filings.models import Filing
 
 # Sums of floats may differ in the last bits between versions of the numerical library.
@@ -20,8 +21,8 @@ class Difference:
 
 
 def verify(filing: Filing) -> list[Difference]:
-    """Compute the filing again: digests, lines to cells exactly, cells to figures within 1e-9 relative."""
-    return [*_digests(filing), *_lines(filing), *_figures(filing)]
+    """Compute the filing again: digests, lines to cells exactly, homes to ratios, cells to figures within 1e-9."""
+    return [*_digests(filing), *_lines(filing), *_ratios(filing), *_figures(filing)]
 
 
 def _digests(filing: Filing) -> list[Difference]:
@@ -52,11 +53,24 @@ def _lines(filing: Filing) -> list[Difference]:
     return found
 
 
+def _ratios(filing: Filing) -> list[Difference]:
+    """The homes that weighed give the very ratios that the filing was computed with."""
+    again = weighed.calibrations(weighed.weighed_from(filing.inputs.get("weighed")))
+    return [
+        difference
+        for name, ratio in again.items()
+        for difference in differences(
+            filing.inputs["period"][name], plain(ratio), where=f"ratio of weigh-ins, {name}"
+        )
+    ]
+
+
 def _figures(filing: Filing) -> list[Difference]:
     inputs = computing.FilingInputs(
         period=frozen_inputs.from_dict(filing.inputs["period"]),
         year_to_date=frozen_inputs.from_dict(filing.inputs["year_to_date"]),
         following=frozen_inputs.following_from(filing.inputs.get("following")),
+        site_checks=site_checks.site_checks_from(filing.inputs.get("site_checks")),
     )
     again = composing.account_of(computing.compute(inputs))
     return [

@@ -12,6 +12,7 @@ from outreach.filings.documents.live.landfill_sheet import write_landfills
 from outreach.filings.documents.live.strata_sheet import write_strata, write_tonnes
 from outreach.filings.documents.live.summary_sheet import start_summary, write_summary
 from outreach.filings.documents.live.usual_sheet import write_usual_values
+from outreach.filings.documents.live.weighed_sheet import write_weighed
 from outreach.filings.models import Filing
 
 Watch = Callable[[int, int], None]
@@ -43,6 +44,7 @@ def write_live_workbook(filing: Filing, target: BinaryIO, watch: Watch = _nobody
     book = Workbook(write_only=True)
     summary = start_summary(book)
     write_factors(book, frozen)
+    write_weighed(book, frozen)
     write_landfills(book, frozen)
     answers, rows = write_answers(book, frozen, watch)
     write_usual_values(book, frozen, answers, rows)

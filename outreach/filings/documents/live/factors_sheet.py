@@ -6,6 +6,7 @@ from diversion.conversions import KG_PER_SHORT_TON, KG_PER_TONNE
 from diversion.settings import FEWEST_ANSWERS
 from outreach.filings.documents.live.frozen import Frozen
 from outreach.filings.documents.live.grid import Grid
+from outreach.filings.documents.live.weighed_sheet import density_of
 
 
 def write_factors(book: Workbook, frozen: Frozen) -> Grid:
@@ -22,14 +23,11 @@ def write_factors(book: Workbook, frozen: Frozen) -> Grid:
 
 def _rows(frozen: Frozen) -> list[tuple[str, float | str, str, str, str]]:
     basis, method, factors = frozen.basis, frozen.inputs.settings, frozen.inputs.factors
-    food, _kg, yard, _kg_too = basis.assumptions.densities
-    weighed = "weigh-ins of this programme"
+    (food, food_source), (yard, yard_source) = (density_of(frozen, one) for one in ("food", "yard"))
     n2o = factors.process_n2o_as_printed if method.n2o_as_printed else factors.process_n2o
     return [
-        ("Food scraps", food, "food_density", "kg per litre",
-         weighed if frozen.inputs.food_weighed else factors.food_density.source),
-        ("Yard trimmings", yard, "yard_density", "kg per litre",
-         weighed if frozen.inputs.yard_weighed else factors.yard_density.source),
+        ("Food scraps", food, "food_density", "kg per litre", food_source),
+        ("Yard trimmings", yard, "yard_density", "kg per litre", yard_source),
         ("Quitting rate", basis.assumptions.quitting.per_month, "quitting_rate", "per month",
          "answers to 'still composting?', or assumed; see Working of the filing"),
         ("Quarter filed", frozen.rates.cells.quarter.quarter, "filed_quarter", "1 to 4", "the filing"),

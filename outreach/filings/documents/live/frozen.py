@@ -12,6 +12,7 @@ from diversion.strata import CellKey, Group
 from outreach.filings import frozen_inputs, gather_sql
 from outreach.filings.gathering import Codes
 from outreach.filings.models import Filing
+from outreach.filings.weighed import Weighed, weighed_from
 
 LINES_AT_ONCE = 2_000
 
@@ -38,6 +39,10 @@ class Frozen:
     @cached_property
     def inputs(self) -> AccountInputs:
         return frozen_inputs.from_dict(self.filing.inputs["period"])
+
+    @cached_property
+    def weighed(self) -> Weighed:
+        return weighed_from(self.filing.inputs.get("weighed"))
 
     @cached_property
     def estimation(self) -> Estimation:
