@@ -15,7 +15,7 @@ from diversion import account_planning
 from diversion.inputs import AccountInputs, Quarter, QuarterCells
 from diversion.quarter_rates import cell_counts
 from diversion.strata import CellKey, Group, TooFewAnswers, join
-from outreach.filings import gather_sql, gathering, method, periods
+from outreach.filings import gather_sql, gathering, method, periods, weighed
 from outreach.filings.gathering import Codes, Scope
 from outreach.filings.sections.parts import BANDS
 from outreach.filings.shown import FAMILY_WORDS
@@ -78,6 +78,7 @@ def _ordered(
         jurisdictions=tuple(method.landfill_of(one) for one in scope.jurisdictions),
         factors=method.factor_set_from({}),
         quits=gathering.gather_quits(scope=scope, cut_off=on),
+        **weighed.calibrations(weighed.gather_weighed(cut_off=on)),
     )
     left = [deque(_of_group(group, waiting)) for group in join(cell_counts(cells))]
     for number in account_planning.call_order_next(inputs, calls=sum(map(len, left))):

@@ -20,7 +20,7 @@ from diversion.inputs import AccountInputs, Quarter
 from diversion.intervals import multiplier
 from diversion.retention import quitting_rate
 from outreach.bins.models import Handout
-from outreach.filings import computing, following, gathering, method, periods
+from outreach.filings import computing, following, gathering, method, periods, weighed
 from outreach.filings.gathering import Scope
 from outreach.workshops.models import Workshop
 
@@ -130,6 +130,7 @@ def _shared(scope: Scope, on: date) -> dict[str, Any]:
         "jurisdictions": tuple(method.landfill_of(one) for one in scope.jurisdictions),
         "factors": method.factor_set_from({}),
         "quits": gathering.gather_quits(scope=scope, cut_off=on),
+        **weighed.calibrations(weighed.gather_weighed(cut_off=on)),
     }
 
 
