@@ -85,7 +85,7 @@ def compared(checks: SiteCheckQuerySet, *, outside_a_draw: int = 0) -> Compariso
             "list", "counted_under", "checked_on", "outcome"
         )
     }
-    said = _Said.load({home for _list, home in visits})
+    said = SaidBefore.load({home for _list, home in visits})
     counted = Counter(
         (said.by(home, on), outcome if outcome in SEEN else NOT_SEEN)
         for (_list, home), (on, outcome) in visits.items()
@@ -96,14 +96,14 @@ def compared(checks: SiteCheckQuerySet, *, outside_a_draw: int = 0) -> Compariso
     return Comparison(rows=rows, outside_a_draw=outside_a_draw)
 
 
-class _Said:
+class SaidBefore:
     """What households said, by the days on which it was in force."""
 
     def __init__(self, answers: dict[int, list[tuple[int, int, str]]]) -> None:
         self._answers = answers
 
     @classmethod
-    def load(cls, homes: Iterable[int]) -> "_Said":
+    def load(cls, homes: Iterable[int]) -> "SaidBefore":
         found: dict[int, list[tuple[int, int, str]]] = {}
         for ids in in_chunks(sorted(homes)):
             in_force = Answer.objects.recorded_for(ids).exclude(in_force_from_day=0)

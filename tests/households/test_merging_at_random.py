@@ -17,13 +17,14 @@ from outreach.bins.models import Handout
 from outreach.coaching.models import HelpRequest
 from outreach.followup import answering
 from outreach.followup.answer_reading import AnswerAsGiven
-from outreach.followup.models import Answer
+from outreach.followup.models import Answer, SiteCheck, WeighIn
 from outreach.households import merging
 from outreach.households.models import Household, HouseholdMerge
 from outreach.staff import checking
 from outreach.workshops.models import Booking, Registration
 from tests.factories.bins import make_bin_model, make_stock_place
 from tests.factories.coaching import make_help_request
+from tests.factories.followup import make_site_check, make_weigh_in, make_weigh_in_season
 from tests.factories.households import make_household, make_participant
 from tests.factories.staff import make_member
 from tests.factories.workshops import make_booking, make_registration
@@ -32,7 +33,7 @@ pytestmark = [pytest.mark.django_db, pytest.mark.postgres]
 AT = datetime.datetime(2025, 9, 20, 18, tzinfo=datetime.UTC)
 FIRST_DAY = datetime.date(2025, 5, 9)
 RECORDS = 4
-COUNTED = (Handout, Answer, Registration, Booking, HelpRequest)
+COUNTED = (Handout, Answer, Registration, Booking, HelpRequest, SiteCheck, WeighIn)
 
 record = st.integers(0, RECORDS - 1)
 STEPS = st.one_of(
@@ -101,6 +102,10 @@ class Run:
                 make_booking(household=household, counted_under=household.counted_under)
             case "HelpRequest":
                 make_help_request(household=household, counted_under=household.counted_under)
+            case "SiteCheck":
+                make_site_check(household=household, checked_on=on)
+            case "WeighIn":
+                make_weigh_in(household=household, season=make_weigh_in_season(name=f"Season of {on}"))
 
     def fresh(self, number):
         return Household.objects.get(pk=self.households[number].pk)
@@ -108,7 +113,9 @@ class Run:
 
 @settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(steps=st.lists(STEPS, min_size=3, max_size=16))
-@example(steps=[("merge", 1, 2), ("merge", 0, 1), *(("row", 2, n) for n in range(5)), ("undo", 1, 0)])
+@example(
+    steps=[("merge", 1, 2), ("merge", 0, 1), *(("row", 2, n) for n in range(len(COUNTED))), ("undo", 1, 0)]
+)
 @example(
     steps=[("merge", 1, 2), ("row", 2, 0), ("merge", 0, 1), ("row", 2, 0), ("undo", 1, 0), ("undo", 2, 0)]
 )

@@ -11,13 +11,13 @@ from reportlab.platypus import Flowable
 
 from outreach.coaching.papers import paper
 from outreach.followup.models import SiteCheck, SiteCheckList
-from outreach.followup.papers.tables import ruled
+from outreach.followup.papers.tables import Box, ruled
 from outreach.households.models import Household
 
 ROW = 0.5 * inch
 NUMBER = re.compile(r"\d+")
-BOX = "□"
-WIDTHS = [2.3 * inch, *[0.62 * inch] * 5, 0.8 * inch, 0.8 * inch]
+BOX = 11
+WIDTHS = [2.3 * inch, *[0.66 * inch] * 5, 0.7 * inch, 0.7 * inch]
 
 
 def in_order_of_the_way(checks: Iterable[SiteCheck]) -> list[SiteCheck]:
@@ -55,7 +55,7 @@ def _story(drawn: SiteCheckList, checks: list[SiteCheck]) -> Iterator[Flowable]:
             _("Morning"),
             _("Afternoon"),
         ],
-        [[_address(check.household), *[BOX] * 5, "", ""] for check in checks],
+        [[_address(check.household), *[Box(BOX) for _box in range(5)], "", ""] for check in checks],
         widths=WIDTHS,
         row_height=ROW,
     )

@@ -12,6 +12,19 @@ HEAD = ParagraphStyle("table head", parent=paper.SMALL, fontName=BOLD, textColor
 CELL = ParagraphStyle("table cell", parent=paper.TEXT, fontSize=10, leading=12.5, spaceBefore=0, spaceAfter=0)
 
 
+class Box(Flowable):
+    """An empty square to tick."""
+
+    def __init__(self, side: float) -> None:
+        super().__init__()
+        self.width = self.height = side
+
+    def draw(self) -> None:
+        self.canv.setStrokeColor(paper.INK)
+        self.canv.setLineWidth(0.8)
+        self.canv.rect(0, 0, self.width, self.height)
+
+
 def ruled(
     head: Sequence[str],
     rows: Sequence[Sequence[str | Flowable]],
@@ -27,9 +40,9 @@ def ruled(
     table.setStyle(
         TableStyle(
             [
+                ("LINEAFTER", (0, 0), (-2, -1), 0.5, paper.HAIRLINE),
                 ("LINEBELOW", (0, 0), (-1, 0), 1, paper.INK),
                 ("LINEBELOW", (0, 1), (-1, -1), 0.5, paper.RULE),
-                ("INNERGRID", (1, 1), (-1, -1), 0.5, paper.HAIRLINE),
                 ("VALIGN", (0, 0), (-1, -1), "MIDDLE"),
                 ("LEFTPADDING", (0, 0), (-1, -1), 4),
                 ("RIGHTPADDING", (0, 0), (-1, -1), 4),

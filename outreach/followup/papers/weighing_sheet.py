@@ -14,7 +14,8 @@ from outreach.coaching.papers import paper
 from outreach.followup.models import WeighIn
 from outreach.followup.papers.tables import ruled
 
-ROW = 0.36 * inch
+# Rows fill the page as far as the season lets them, so that the days of a week find room.
+LEAST_ROW, MOST_ROW, ROOM = 0.36 * inch, 1.1 * inch, 5.4 * inch
 WIDTHS = [1.3 * inch, *[1.425 * inch] * 4]
 LANGUAGES = [code for code, _name in settings.LANGUAGES]
 
@@ -50,6 +51,7 @@ def _page(home: WeighIn) -> Iterator[Flowable]:
     yield from paper.items(_how())
     yield paper.say("", paper.CLOSE)
     yield _table(home)
+    yield paper.say("", paper.CLOSE)
     yield paper.say(
         _("Lift with your knees, and split what is heavy. Wash your hands afterwards."), paper.SMALL
     )
@@ -67,8 +69,9 @@ def _table(home: WeighIn) -> Flowable:
         _("Yard trimmings: how many containers, and which"),
         _("Yard trimmings: on the scale"),
     ]
+    height = max(LEAST_ROW, min(MOST_ROW, ROOM / home.season.weeks))
     rows = [[_week(home, number), "", "", "", ""] for number in range(1, home.season.weeks + 1)]
-    return ruled(head, rows, widths=WIDTHS, row_height=ROW)
+    return ruled(head, rows, widths=WIDTHS, row_height=height)
 
 
 def _how() -> list[str]:

@@ -15,7 +15,7 @@ from tqdm import tqdm
 from outreach.filings import gathering, periods, submitting
 from outreach.filings.documents import files
 from outreach.filings.models import Filing
-from outreach.site.demo import building, money, scenario
+from outreach.site.demo import building, money, scenario, weighing
 from outreach.staff.models import StaffMember
 from outreach.workshops.models import Workshop
 
@@ -54,6 +54,8 @@ class Command(BaseCommand):
             counts = building.take_paperwork_in(by=coordinator, at=at, watch=_by_file(bar))
         building.put_households_in_districts()
         money.spend(by=coordinator, at=at)
+        weighing.weigh(by=coordinator)
+        weighing.visit(by=coordinator)
         building.plan_what_comes(on=on, by=coordinator, at=at)
         self.stdout.write("Filing the last full quarter …")
         filing = self._file(on, by=coordinator)
