@@ -11,6 +11,7 @@ from outreach.staff import guard
 from outreach.staff.roles import Role
 from tests import migrated
 from tests.factories.staff import make_member
+from tests.other_databases import postgres_environment, sqlite_environment  # noqa: F401
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

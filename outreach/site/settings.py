@@ -150,6 +150,8 @@ AUDITLOG_LOGENTRY_MODEL = "staff.AuditEntry"
 # The library's own table stays unused, and its migrations would make it all the same.
 MIGRATION_MODULES = {"auditlog": None}
 AUDITLOG_DISABLE_REMOTE_ADDR = True
+# Records that come from another database bring their trail with them.
+AUDITLOG_DISABLE_ON_RAW_SAVE = True
 
 CONTENT_SECURITY_POLICY = {
     "DIRECTIVES": {

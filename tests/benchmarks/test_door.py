@@ -12,14 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.faults.test_door_storm import (
-    PREPARE,
-    Server,
-    heard_of,
-    postgres_environment,  # noqa: F401
-    python,
-    sqlite_environment,  # noqa: F401
-)
+from tests.faults.test_door_storm import PREPARE, Server, heard_of
+from tests.other_databases import python
 
 ROOT = Path(__file__).parents[2]
 TABLETS, EACH = 4, 100
