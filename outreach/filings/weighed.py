@@ -8,7 +8,6 @@ from collections.abc import Iterable, Mapping
 from datetime import date
 from typing import Any
 
-from diversion.calibration import Calibration
 from outreach.followup.weighed_homes import MATERIALS, WeighedMaterial, weighed
 
 Weighed = tuple[WeighedMaterial, ...]
@@ -20,8 +19,8 @@ def gather_weighed(*, cut_off: date) -> Weighed:
     return tuple(weighed(material, on=cut_off) for material in MATERIALS)
 
 
-def calibrations(found: Iterable[WeighedMaterial]) -> dict[str, Calibration | None]:
-    """As an account's inputs take them: none for a material that too few homes weighed."""
+def calibrations(found: Iterable[WeighedMaterial]) -> dict[str, Any]:
+    """Ratios as an account's inputs take them; None for a material that too few homes weighed."""
     return {FIELDS[one.material]: one.calibration_if_any() for one in found}
 
 

@@ -33,12 +33,13 @@ def timeline(household: Household) -> Iterator[Entry]:
 def seen_and_weighed(household: Household) -> Iterator[Entry]:
     """Site checks, and seasons in which it weighed; nothing of what was seen by whom."""
     for check in SiteCheck.objects.visited().counted_for(household):
-        yield Entry(
-            on=check.checked_on,
-            words=_("Site check: %(seen)s") % {"seen": check.get_outcome_display()},
-            url=reverse("site_check", args=[check.pk]),
-            mark=check.outcome,
-        )
+        if check.checked_on is not None:
+            yield Entry(
+                on=check.checked_on,
+                words=_("Site check: %(seen)s") % {"seen": check.get_outcome_display()},
+                url=reverse("site_check", args=[check.pk]),
+                mark=check.outcome,
+            )
     for weigh_in in WeighIn.objects.agreed().counted_for(household).select_related("season"):
         yield Entry(
             on=weigh_in.season.from_on,

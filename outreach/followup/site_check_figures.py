@@ -84,6 +84,7 @@ def compared(checks: SiteCheckQuerySet, *, outside_a_draw: int = 0) -> Compariso
         for check_list, home, on, outcome in checks.order_by("checked_on", "pk").values_list(
             "list", "counted_under", "checked_on", "outcome"
         )
+        if on is not None
     }
     said = SaidBefore.load({home for _list, home in visits})
     counted = Counter(

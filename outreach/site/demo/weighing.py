@@ -49,8 +49,8 @@ def visit(*, by: StaffMember) -> None:
     )
     checks = list(SiteCheck.objects.of_list(made).select_related("household"))
     said = site_check_figures.SaidBefore.load({check.counted_under_id for check in checks})
-    for check in checks:
-        on = plan["drawn_on"] + timedelta(days=3 + check.place % 5)
+    for number, check in enumerate(checks):
+        on = plan["drawn_on"] + timedelta(days=3 + number % 5)
         had_said = said.by(check.counted_under_id, on)
         seen = Seen(outcome=_outcome(check, had_said, plan), on=on, by_name=plan["visitor"])
         site_checking.record_visit(check=check, seen=seen, act=_act(on, by))
