@@ -18,9 +18,9 @@ from outreach.coaching.families import Family
 from outreach.coaching.filling_year import HARVEST, MOST_WAIT, Doing, year_of
 from outreach.coaching.mix import Part
 from outreach.coaching.papers import sheet_paper
-from outreach.coaching.papers.drawn import Code
 from outreach.coaching.published import published
 from outreach.coaching.sheet import ForWhom, SheetNeeds
+from outreach.post.qr import Code
 from outreach.staff.roles import Role
 from tests.factories.bins import make_bin_model, make_handout
 from tests.factories.coaching import make_local_rules

@@ -11,7 +11,7 @@ from reportlab.platypus import Flowable, KeepTogether
 from outreach.coaching import reaching
 from outreach.coaching.advising import Advice
 from outreach.coaching.models import HelpRequest
-from outreach.coaching.papers import paper
+from outreach.post import paper
 
 
 def write(advice: Advice, asked: HelpRequest, target: BinaryIO, *, on: date) -> None:

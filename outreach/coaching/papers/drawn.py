@@ -2,7 +2,6 @@
 
 from datetime import date
 
-import segno
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from reportlab.lib.colors import HexColor, white
@@ -13,8 +12,8 @@ from outreach.coaching import bin_figures
 from outreach.coaching.bin_figures import Shape
 from outreach.coaching.families import Family
 from outreach.coaching.filling_year import Doing, FillingYear, Stretch
-from outreach.coaching.papers import paper
 from outreach.coaching.sheet import DOING
+from outreach.post import paper
 from outreach.staff.faces import BOLD, PLAIN
 
 HATCH_STEP = 5.0
@@ -150,25 +149,3 @@ def box(canvas: Canvas, doing: Doing, at: tuple[float, float, float, float]) -> 
     canvas.setStrokeColor(paper.INK)
     canvas.setLineWidth(0.8)
     canvas.rect(left, low, wide, high, fill=0)
-
-
-class Code(Flowable):
-    """A QR code of an address, its quiet zone included, so large."""
-
-    QUIET = 4
-
-    def __init__(self, url: str, side: float) -> None:
-        super().__init__()
-        self.matrix = segno.make(url, error="m", micro=False).matrix
-        self.width = self.height = side
-
-    def draw(self) -> None:
-        count = len(self.matrix) + 2 * self.QUIET
-        cell = self.width / count
-        self.canv.setFillColor(paper.INK)
-        for y, row in enumerate(self.matrix):
-            top = self.height - (y + self.QUIET + 1) * cell
-            for x, is_dark in enumerate(row):
-                if is_dark:
-                    # A hair wider than its cell, so that no light line parts two of them.
-                    self.canv.rect((x + self.QUIET) * cell, top, cell + 0.05, cell + 0.05, stroke=0, fill=1)

@@ -13,7 +13,7 @@ from reportlab.platypus import Flowable, PageBreak
 
 from outreach.coaching import rules_in_words
 from outreach.coaching.models import HelpRequest, LocalRules
-from outreach.coaching.papers import paper
+from outreach.post import paper
 
 Objector = HelpRequest.Objector
 

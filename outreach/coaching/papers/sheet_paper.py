@@ -10,9 +10,10 @@ from reportlab.lib.units import inch
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable, KeepInFrame
 
-from outreach.coaching.papers import paper
-from outreach.coaching.papers.drawn import BinFigure, Code, YearStrip
+from outreach.coaching.papers.drawn import BinFigure, YearStrip
 from outreach.coaching.sheet import Sheet
+from outreach.post import paper
+from outreach.post.qr import Code
 from outreach.staff.faces import register_faces
 
 WIDTH, HEIGHT = letter

@@ -9,10 +9,10 @@ from django.utils.translation import gettext as _
 from reportlab.lib.units import inch
 from reportlab.platypus import Flowable
 
-from outreach.coaching.papers import paper
 from outreach.followup.models import SiteCheck, SiteCheckList
-from outreach.followup.papers.tables import Box, ruled
 from outreach.households.models import Household
+from outreach.post import paper
+from outreach.post.paper_tables import Box, ruled
 
 ROW = 0.5 * inch
 NUMBER = re.compile(r"\d+")

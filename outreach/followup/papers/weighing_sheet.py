@@ -10,9 +10,9 @@ from django.utils.translation import gettext as _
 from reportlab.lib.units import inch
 from reportlab.platypus import Flowable, PageBreak
 
-from outreach.coaching.papers import paper
 from outreach.followup.models import WeighIn
-from outreach.followup.papers.tables import ruled
+from outreach.post import paper
+from outreach.post.paper_tables import ruled
 
 # Rows fill the page as far as the season lets them, so that the days of a week find room.
 LEAST_ROW, MOST_ROW, ROOM = 0.36 * inch, 1.1 * inch, 5.4 * inch

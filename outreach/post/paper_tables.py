@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable, Table, TableStyle
 
-from outreach.coaching.papers import paper
+from outreach.post import paper
 from outreach.staff.faces import BOLD
 
 HEAD = ParagraphStyle("table head", parent=paper.SMALL, fontName=BOLD, textColor=paper.INK, spaceAfter=0)
