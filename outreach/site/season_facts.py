@@ -14,7 +14,7 @@ from outreach.bins.models import BinModel, Promise, RuleException
 from outreach.coaching.models import HelpRequest, HelpRequestQuerySet
 from outreach.filings import due
 from outreach.followup import waves
-from outreach.followup.models import Answer
+from outreach.followup.models import Answer, WeighedWeek
 from outreach.intake.models import PaperworkRow
 from outreach.post.models import Message
 from outreach.staff import backups
@@ -110,6 +110,7 @@ def _waiting(on: date, at: datetime) -> Iterator[Point]:
     kinds = (
         (PaperworkRow.objects.for_review().count(), _("rows of paperwork to look at"), "intake_review"),
         (Answer.objects.in_review().count(), _("answers to look at"), "answers_review"),
+        (WeighedWeek.objects.in_review().count(), _("weighed weeks to look at"), "weighed_weeks_review"),
         (RuleException.objects.without_reason().count(), _("exceptions without a reason"), "exceptions"),
         (BinModel.objects.to_confirm().count(), _("bin models to confirm"), "bin_models"),
         (HelpRequest.objects.due_by(on).count(), _("help requests due"), "help"),

@@ -12,6 +12,7 @@ from outreach.filings import composing, gathering, submitting, verifying
 from outreach.filings.documents.live.book import write_live_workbook
 from outreach.filings.documents.pdf import write_pdf
 from outreach.filings.documents.workbook import write_workbook
+from outreach.filings.pack.members import members
 from outreach.filings.report import Report, digest
 from outreach.filings.submitting import Act, RecordsMoved, submit
 from outreach.followup.models import WeighedWeek
@@ -245,6 +246,38 @@ def test_page_pdf_and_workbook_say_both(as_coordinator):
         assert any(words in cell for cell in cells)
 
 
+def test_the_pack_holds_the_homes_and_says_that_litres_were_weighed():
+    programme()
+    weigh(20)
+
+    pack = {one.name: one.content.decode() for one in members(filed()) if one.name.endswith(("csv", "txt"))}
+
+    assert pack["weigh-ins.csv"].splitlines()[1] == "food,10000,4000,"
+    assert len(pack["weigh-ins.csv"].splitlines()) == 21
+    assert "x 0.400000 kg/L as weighed" in pack["one-household.txt"]
+    assert "Equal" in pack["verification.txt"]
+
+
+def test_the_restatement_says_how_much_weighing_moved_it():
+    programme()
+    before = filed()
+    weigh(20)
+    after = submit(
+        quarter=QUARTER,
+        scope=gathering.Scope(jurisdiction=None),
+        choices={},
+        act=Act(by=None, at=AT, cut_off=CUT_OFF, restates=before, reasons="Homes weighed"),
+    )
+
+    (table,) = said(after)["changes"]["tables"]
+    by_cause = dict(
+        zip((one["heading"] for one in table["columns"][3:-1]), table["rows"][0][3:-1], strict=True)
+    )
+    moved = {cause: number["value"] for cause, number in by_cause.items() if number["value"]}
+    assert list(moved) == ["Weigh-ins or density"]
+    assert moved["Weigh-ins or density"] > 0
+
+
 def test_a_spreadsheet_works_the_ratio_out_from_the_homes(spreadsheet, tmp_path):  # noqa: F811
     programme()
     weigh(20)
@@ -270,4 +303,6 @@ def test_a_spreadsheet_works_the_ratio_out_from_the_homes(spreadsheet, tmp_path)
     changed = tmp_path / "changed.xlsx"
     book.save(changed)
     moved = {row[0]: row for row in sheets_as_text(spreadsheet, changed)["Summary"] if len(row) > 4}
-    assert float(moved["Gross: food scraps"][2]) == pytest.approx(2 * float(summary["Gross: food scraps"][3]), rel=1e-9)
+    assert float(moved["Gross: food scraps"][2]) == pytest.approx(
+        2 * float(summary["Gross: food scraps"][3]), rel=1e-9
+    )

@@ -18,6 +18,7 @@ from outreach.filings.models import Filing
 from outreach.filings.pack import one_household
 from outreach.filings.pack.tables import as_csv
 from outreach.filings.report import Report
+from outreach.filings.weighed import weighed_from
 from outreach.intake.models import PaperworkFile
 from outreach.workshops.models import WaiverText
 
@@ -43,6 +44,7 @@ def members(filing: Filing) -> Iterator[Member]:
                 "one-household.txt", text.encode(), "one answer followed to the headline, step by step"
             )
     yield _lines(filing)
+    yield from _weighed(filing)
     yield _factor_set(filing)
     yield _exceptions(filing)
     yield _waivers()
@@ -87,6 +89,20 @@ def _lines(filing: Filing) -> Member:
     )
     about = "one row a household under a random number: days, decilitres or decagrams a week, and its stratum"
     return Member("lines.csv", as_csv(heading, rows), about)
+
+
+def _weighed(filing: Filing) -> Iterator[Member]:
+    """The homes behind a ratio of weigh-ins, by their sums alone; no file where nobody weighed."""
+    rows = [
+        [one.material, home.reported_ml, home.weighed_g, one.homes_drawn]
+        for one in weighed_from(filing.inputs.get("weighed"))
+        for home in one.homes
+    ]
+    if rows:
+        heading = ["material", "reported, mL", "weighed, g", "homes drawn, if all were drawn at random"]
+        yield Member(
+            "weigh-ins.csv", as_csv(heading, rows), "a row a home that weighed what it also reported"
+        )
 
 
 def _factor_set(filing: Filing) -> Member:

@@ -6,6 +6,7 @@ from collections.abc import Generator, Iterator
 from diversion.figures import Figure, Measure
 from diversion.linear import MEASURES
 from outreach.filings.documents.live.frozen import AnswerLine, Frozen
+from outreach.filings.weighed import FIELDS
 
 GROSS = MEASURES.index(Measure.GROSS)
 AMOUNTS = 4
@@ -65,7 +66,8 @@ def _amount(
     per_unit = frozen.basis.assumptions.densities[place]
     kilograms = said * per_unit * counts
     name, unit = ("food scraps" if material == "food" else "yard trimmings"), ("kg" if by_weight else "L")
-    density = "" if by_weight else f" x {per_unit:.6f} kg/L"
+    weighed = getattr(frozen.inputs, FIELDS[material]) is not None
+    density = "" if by_weight else f" x {per_unit:.6f} kg/L{' as weighed' if weighed else ''}"
     yield f"{number}. It reported {said:g} {unit} of {name} a week{density} x {counts:.9f} = {kilograms:.9f} kg a week."
     return kilograms
 
