@@ -26,7 +26,7 @@ BROKEN_SEASONS = [
     ({"weeks": 61}, "lasts from 1 to 60 weeks"),
     ({"seed": 7}, "Say when it was drawn"),
     ({"seed": 7, "drawn_at": timezone.now()}, "from how many households"),
-    ({"seed": 2_147_483_648, "drawn_at": timezone.now(), "drawn_from": 3}, "A seed is a whole number"),
+    ({"seed": 1_000_000_000, "drawn_at": timezone.now(), "drawn_from": 3}, "A seed is a whole number"),
 ]
 BROKEN_WEIGH_INS = [
     ({"reply": "declined"}, "A volunteer has agreed"),
@@ -47,7 +47,7 @@ BROKEN_LISTS = [
     ({"size": 0}, "from 1 to 1000 households"),
     ({"size": 1001, "drawn_from": 2000}, "from 1 to 1000 households"),
     ({"size": 31}, "not that many households"),
-    ({"seed": 2_147_483_648}, "A seed is a whole number"),
+    ({"seed": 1_000_000_000}, "A seed is a whole number"),
 ]
 BROKEN_CHECKS = [
     ({"outcome": "to_visit"}, "Say what was seen"),

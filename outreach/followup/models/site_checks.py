@@ -47,7 +47,7 @@ class SiteCheckList(models.Model):
                 0,
                 MOST_SEED,
                 name="site_check_list_seed",
-                sentence=_("A seed is a whole number from 0 to 2147483647."),
+                sentence=_("A seed is a whole number from 0 to 999999999."),
             ),
             models.CheckConstraint(
                 condition=Q(drawn_from__gte=F("size")),

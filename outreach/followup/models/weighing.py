@@ -14,7 +14,7 @@ from outreach.staff.models import StaffMember
 DAYS_A_WEEK = 7
 MOST_WEEKS = 60
 MOST_ML, MOST_G = 1_000_000, 300_000
-MOST_SEED = 2_147_483_647
+MOST_SEED = 999_999_999
 
 
 class WeighInSeason(models.Model):
@@ -46,7 +46,7 @@ class WeighInSeason(models.Model):
                 0,
                 MOST_SEED,
                 name="weigh_in_season_seed",
-                sentence=_("A seed is a whole number from 0 to 2147483647."),
+                sentence=_("A seed is a whole number from 0 to 999999999."),
             ),
             both_or_neither(
                 "seed",
