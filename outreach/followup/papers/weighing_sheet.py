@@ -15,8 +15,8 @@ from outreach.post import paper
 from outreach.post.paper_tables import ruled
 
 # Rows fill the page as far as the season lets them, so that the days of a week find room.
-LEAST_ROW, MOST_ROW, ROOM = 0.36 * inch, 1.1 * inch, 5.4 * inch
-WIDTHS = [1.3 * inch, *[1.425 * inch] * 4]
+LEAST_ROW, MOST_ROW, ROOM = 0.4 * inch, 1.1 * inch, 5.4 * inch
+WIDTHS = [1.72 * inch, *[1.32 * inch] * 4]
 LANGUAGES = [code for code, _name in settings.LANGUAGES]
 
 
@@ -87,4 +87,4 @@ def _how() -> list[str]:
 
 def _week(home: WeighIn, number: int) -> str:
     begins = home.season.week_begins_on(number)
-    return f"{number}: {date_format(begins, 'SHORT_DATE_FORMAT')}"
+    return f"{number}: {date_format(begins, 'MONTH_DAY_FORMAT')}"
