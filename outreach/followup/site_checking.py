@@ -40,20 +40,20 @@ def draw_list(
         If there are fewer households than that, or a list of this name exists.
     """
     homes = drawing_homes.homes_with_a_bin(on=act.on, jurisdiction=jurisdiction)
-    numbers = drawing_homes.draw(homes, size=size, seed=seed)
+    drawn = drawing_homes.draw(homes, size=size, seed=seed)
     made = SiteCheckList(
         name=name,
         jurisdiction=jurisdiction,
         size=size,
         seed=seed,
         drawn_on=act.on,
-        drawn_from=len(homes),
+        drawn_from=drawn.drawn_from,
         drawn_at=act.at,
         drawn_by=act.by,
     )
     made.full_clean()
     made.save()
-    for place, number in enumerate(numbers, start=1):
+    for place, number in enumerate(drawn.numbers, start=1):
         SiteCheck(list=made, place=place, household_id=number, counted_under_id=number).save()
     return made
 

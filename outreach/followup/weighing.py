@@ -45,14 +45,14 @@ def draw_recruits(*, season: WeighInSeason, size: int, seed: int, act: Act) -> l
     homes = drawing_homes.homes_with_a_bin(on=act.on, without=[one.counted_under_id for one in listed])
     already = sum(not one.is_volunteer for one in listed)
     seed = seed if season.seed is None else season.seed
-    numbers = drawing_homes.draw(homes, size=size, seed=seed)
-    season.seed, season.drawn_from = seed, len(homes) + already
+    drawn = drawing_homes.draw(homes, size=size, seed=seed)
+    season.seed, season.drawn_from = seed, drawn.drawn_from + already
     season.drawn_at, season.drawn_by = act.at, act.by
     season.full_clean()
     season.save()
     made = [
         WeighIn(season=season, household_id=number, counted_under_id=number, draw_place=place)
-        for place, number in enumerate(numbers, start=already + 1)
+        for place, number in enumerate(drawn.numbers, start=already + 1)
     ]
     for one in made:
         one.save()

@@ -34,9 +34,11 @@ def test_each_stratum_gets_its_share_by_largest_remainders():
 
 @pytest.mark.parametrize("size", [1, 7, 20, 99, 100])
 def test_a_draw_has_its_size_and_nobody_twice(size):
-    numbers = draw(HOMES, size=size, seed=11)
+    drawn = draw(HOMES, size=size, seed=11)
+    numbers = drawn.numbers
 
     assert len(set(numbers)) == len(numbers) == size
+    assert drawn.drawn_from == len(HOMES)
     strata = Counter(home.stratum for home in HOMES if home.number in numbers)
     assert strata == {key: n for key, n in allotted(SIZES, size=size).items() if n}
 
@@ -49,17 +51,24 @@ def test_the_same_seed_draws_the_same_whatever_the_order_of_the_rows():
 def test_a_larger_draw_holds_the_smaller():
     one_stratum = [Home(number=home.number, stratum=("Millrace", "mesh")) for home in HOMES]
 
-    assert draw(one_stratum, size=30, seed=5)[:12] == draw(one_stratum, size=12, seed=5)
+    assert draw(one_stratum, size=30, seed=5).numbers[:12] == draw(one_stratum, size=12, seed=5).numbers
 
 
 def test_over_many_seeds_everybody_is_drawn_alike_often():
     """Pearson's test on how often each of 60 households of one stratum is drawn in 2,000 draws of 6."""
     homes = HOMES[:60]
-    times = Counter(number for seed in range(2000) for number in draw(homes, size=6, seed=seed))
+    times = Counter(number for seed in range(2000) for number in draw(homes, size=6, seed=seed).numbers)
 
     # Without replacement the counts vary by a tenth less than Pearson's test expects.
     statistic, _p = chisquare([times[home.number] for home in homes])
     assert 20 < statistic / 0.9 < 110
+
+
+def test_the_order_of_a_draw_is_that_of_the_digests():
+    """SHA-256 of 'seed:number' by GNU sha256sum: 0384… for 5:2, a588… for 5:1, bc2e… for 5:3."""
+    homes = [Home(number=number, stratum=("Millrace", "mesh")) for number in (1, 2, 3)]
+
+    assert draw(homes, size=3, seed=5).numbers == (2, 1, 3)
 
 
 def test_more_than_there_are_cannot_be_drawn():
@@ -78,7 +87,7 @@ def test_only_households_served_with_a_bin_in_use_that_day_are_drawn_from():
     )
     listed = make_stay(household=make_household(jurisdiction=here))
 
-    homes = homes_with_a_bin(on=DAY, jurisdiction=here, without=[listed.household_id])
+    homes = list(homes_with_a_bin(on=DAY, jurisdiction=here, without=[listed.household_id]))
 
     assert homes == [Home(number=served.household_id, stratum=(here.name, "mesh"))]
-    assert homes_with_a_bin(on=DAY, jurisdiction=make_jurisdiction(name="Elsewhere")) == []
+    assert list(homes_with_a_bin(on=DAY, jurisdiction=make_jurisdiction(name="Elsewhere"))) == []
