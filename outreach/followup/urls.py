@@ -46,6 +46,11 @@ urlpatterns = [
     path(
         "weigh-ins/homes/<int:weigh_in_id>/reply/", weighing_pages.weigh_in_progress, name="weigh_in_progress"
     ),
+    path(
+        "weigh-ins/homes/<int:weigh_in_id>/take-off/",
+        weighing_pages.weigh_in_take_off,
+        name="weigh_in_take_off",
+    ),
     path("weigh-ins/homes/<int:weigh_in_id>/sheet/", weighing_pages.weigh_in_sheet, name="weigh_in_sheet"),
     path(
         "weigh-ins/weeks/<int:week_id>/",

@@ -90,6 +90,17 @@ def note_progress(*, weigh_in: WeighIn, changes: dict[str, Any]) -> WeighIn:
     return locked
 
 
+@transaction.atomic
+def take_off(*, weigh_in: WeighIn) -> None:
+    """Take a volunteer off the list that was put on it by mistake; whoever was drawn stays, whatever they reply."""
+    locked = locked_weigh_in(weigh_in)
+    if not locked.is_volunteer:
+        raise ValidationError(_("This household was drawn, which stays on record. Record what it replied."))
+    if locked.weighed_weeks.exists():
+        raise ValidationError(_("Weeks of this household are entered. Set them aside where they are wrong."))
+    locked.delete()
+
+
 def locked_weigh_in(weigh_in: WeighIn) -> WeighIn:
     """The row under the lock, with its season."""
     return WeighIn.objects.select_for_update(of=("self",)).select_related("season").get(pk=weigh_in.pk)

@@ -3,13 +3,14 @@
 import secrets
 
 from django.contrib import messages
+from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from outreach.bins.form_page import FormPage
 from outreach.coaching.advice_pages import pdf
@@ -162,6 +163,20 @@ def weigh_in_progress(request: StaffRequest, weigh_in_id: int) -> HttpResponse:
             return redirect(url)
     page = _page(_("Reply and scale"), _("Save"), url, (str(shown.season), url), about=str(shown.household))
     return page.answer(request, form)
+
+
+@require_POST
+@may(*OFFICE)
+def weigh_in_take_off(request: StaffRequest, weigh_in_id: int) -> HttpResponse:
+    """Take a volunteer off the list who was put on it by mistake."""
+    shown = get_object_or_404(WeighIn, pk=weigh_in_id)
+    try:
+        weighing.take_off(weigh_in=shown)
+    except ValidationError as problem:
+        messages.error(request, " ".join(problem.messages))
+    else:
+        messages.success(request, _("The volunteer is off the list."))
+    return redirect("weigh_in_season", shown.season_id)
 
 
 @require_http_methods(["GET", "POST"])

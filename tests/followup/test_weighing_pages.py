@@ -107,6 +107,21 @@ def test_a_volunteer_is_found_and_put_on_the_list(as_coordinator):
     assert (again.status_code, "already on the list" in again.content.decode()) == (422, True)
 
 
+def test_a_volunteer_is_taken_off_but_nobody_who_was_drawn_or_has_weighed(as_coordinator):
+    season = season_now(seed=1)
+    volunteer, drawn, weighed = (make_weigh_in(season=season, draw_place=place) for place in (None, 1, None))
+    make_weighed_week(weigh_in=weighed)
+
+    told = [
+        as_coordinator.post(reverse("weigh_in_take_off", args=[home.pk]), follow=True).content.decode()
+        for home in (volunteer, drawn, weighed)
+    ]
+
+    for words, page in zip(("off the list", "was drawn", "Set them aside"), told, strict=True):
+        assert words in page
+    assert set(WeighIn.objects.all()) == {drawn, weighed}
+
+
 def test_weeks_are_saved_one_by_one_in_either_unit(as_coordinator):
     home = make_weigh_in(season=season_now())
     sent = {
