@@ -6,6 +6,7 @@ from datetime import date
 from typing import Self
 
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext as _
 
 from outreach.followup import weighed_weeks
 from outreach.followup.amount_reader import AmountReader
@@ -79,7 +80,9 @@ class Grid:
         """Write each cell that has something in it, by itself; how many are in order. What is wrong stays typed."""
         amounts, written = AmountReader.load(), 0
         for cell in self._cells():
-            if cell.typed.is_empty and cell.row is None:
+            if cell.typed.is_empty:
+                if cell.row is not None:
+                    cell.problems = [_("This week is on record and stays. Where it is wrong, set it aside.")]
                 continue
             try:
                 cell.row = weighed_weeks.record_week(

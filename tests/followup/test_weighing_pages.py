@@ -138,6 +138,27 @@ def test_weeks_are_saved_one_by_one_in_either_unit(as_coordinator):
     assert list(rows) == [(1, "food", 7571, 2268), (1, "yard", 0, 0)]
 
 
+def test_a_week_on_record_does_not_go_away_by_emptying_it(as_coordinator):
+    row = make_weighed_week()
+    url = reverse("weigh_in", args=[row.weigh_in_id])
+
+    answer = as_coordinator.post(url, {"food-1-reported": "", "food-1-weighed": ""})
+
+    assert (answer.status_code, "set it aside" in answer.content.decode()) == (422, True)
+    assert WeighedWeek.objects.get() == row
+
+
+def test_saving_again_what_is_on_record_changes_nothing(as_coordinator):
+    home = make_weigh_in(season=season_now())
+    url = reverse("weigh_in", args=[home.pk])
+    as_coordinator.post(url, {"food-1-reported": "2 gallons", "food-1-weighed": "5 lb"})
+    row = WeighedWeek.objects.get()
+
+    as_coordinator.post(url, {"food-1-reported": "2 gallons", "food-1-weighed": "2.268"})
+
+    assert WeighedWeek.objects.get().entered_at == row.entered_at
+
+
 def test_a_doubtful_week_is_looked_at(as_coordinator):
     row = make_weighed_week(review_reason="it weighs more than so much water")
     assert "more than so much water" in as_coordinator.get(reverse("weighed_weeks_review")).content.decode()
