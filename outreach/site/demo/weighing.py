@@ -95,6 +95,8 @@ def _outcome(check: SiteCheck, had_said: str, plan: dict[str, Any]) -> str:
     for outcome in ("nobody_home", "not_found", "declined"):
         if check.place in plan[outcome]:
             return outcome
-    expected = had_said != site_check_figures.STOPPED
+    expected = had_said == site_check_figures.COMPOSTING
+    if had_said == site_check_figures.NO_ANSWER:
+        expected = check.place % plan["silent_out_of"] != 0
     in_use = expected != (check.place in plan["otherwise"])
     return SiteCheck.Outcome.IN_USE if in_use else SiteCheck.Outcome.NOT_IN_USE
