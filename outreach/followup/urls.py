@@ -41,6 +41,7 @@ urlpatterns = [
     path(
         "weigh-ins/<int:season_id>/volunteer/", weighing_pages.weigh_in_volunteer, name="weigh_in_volunteer"
     ),
+    path("weigh-ins/<int:season_id>/no-reply/", weighing_pages.weigh_in_no_reply, name="weigh_in_no_reply"),
     path("weigh-ins/<int:season_id>/sheets/", weighing_pages.weigh_in_sheets, name="weigh_in_sheets"),
     path("weigh-ins/homes/<int:weigh_in_id>/", weighing_pages.weigh_in, name="weigh_in"),
     path(

@@ -91,6 +91,16 @@ def note_progress(*, weigh_in: WeighIn, changes: dict[str, Any]) -> WeighIn:
 
 
 @transaction.atomic
+def note_no_reply(*, season: WeighInSeason) -> int:
+    """Record of everyone who is still asked that they did not reply; how many they are."""
+    asked = WeighIn.objects.of_season(season).still_asked().select_for_update(of=("self",))
+    for weigh_in in asked:
+        weigh_in.reply = WeighIn.Reply.NO_REPLY
+        weigh_in.save(update_fields=["reply"])
+    return len(asked)
+
+
+@transaction.atomic
 def take_off(*, weigh_in: WeighIn) -> None:
     """Take a volunteer off the list that was put on it by mistake; whoever was drawn stays, whatever they reply."""
     locked = locked_weigh_in(weigh_in)

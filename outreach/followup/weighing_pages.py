@@ -167,6 +167,16 @@ def weigh_in_progress(request: StaffRequest, weigh_in_id: int) -> HttpResponse:
 
 @require_POST
 @may(*OFFICE)
+def weigh_in_no_reply(request: StaffRequest, season_id: int) -> HttpResponse:
+    """Whoever is still asked did not reply; a reply that comes later is recorded as it comes."""
+    count = weighing.note_no_reply(season=get_object_or_404(WeighInSeason, pk=season_id))
+    said = ngettext("%(n)s household did not reply.", "%(n)s households did not reply.", count)
+    messages.success(request, said % {"n": count})
+    return redirect("weigh_in_season", season_id)
+
+
+@require_POST
+@may(*OFFICE)
 def weigh_in_take_off(request: StaffRequest, weigh_in_id: int) -> HttpResponse:
     """Take a volunteer off the list who was put on it by mistake."""
     shown = get_object_or_404(WeighIn, pk=weigh_in_id)

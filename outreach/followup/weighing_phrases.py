@@ -37,6 +37,10 @@ class WeighInQuerySet(models.QuerySet["WeighIn"]):
         """Picked at random for a season that had begun by that day."""
         return self.drawn().filter(season__from_on__lte=day)
 
+    def still_asked(self) -> "WeighInQuerySet":
+        """Drawn, and neither agreed nor declined nor given up on."""
+        return self.filter(reply="waiting")
+
     def agreed(self) -> "WeighInQuerySet":
         return self.filter(reply="agreed")
 

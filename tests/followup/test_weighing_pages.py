@@ -122,6 +122,20 @@ def test_a_volunteer_is_taken_off_but_nobody_who_was_drawn_or_has_weighed(as_coo
     assert set(WeighIn.objects.all()) == {drawn, weighed}
 
 
+def test_the_others_did_not_reply(as_coordinator):
+    season = season_now(seed=1)
+    replies = ("waiting", "agreed", "waiting", "declined")
+    for place, reply in enumerate(replies, start=1):
+        make_weigh_in(season=season, draw_place=place, reply=reply)
+    url = reverse("weigh_in_no_reply", args=[season.pk])
+
+    page = as_coordinator.post(url, follow=True).content.decode()
+
+    assert "2 households did not reply." in page
+    now = WeighIn.objects.of_season(season).values_list("reply", flat=True)
+    assert list(now) == ["no_reply", "agreed", "no_reply", "declined"]
+
+
 def test_weeks_are_saved_one_by_one_in_either_unit(as_coordinator):
     home = make_weigh_in(season=season_now())
     sent = {
