@@ -15,6 +15,7 @@ from outreach.door import live
 from outreach.door.models import Copay, Device, EventOutcome
 from outreach.households.models import Household
 from outreach.places.models import ServedPlace
+from outreach.workshops import row_codes
 from outreach.workshops.models import Registration, WaiverAcceptance, WaiverText, Workshop
 
 LANGUAGES = [code for code, _name in settings.LANGUAGES]
@@ -92,7 +93,7 @@ def _people(
             "party": one.party,
             "waiver": accepted[one.participant_id].isoformat() if one.participant_id in accepted else None,
             "language": one.participant.language or (one.booking.language if one.booking else ""),
-            "code": row_code(one),
+            "code": row_codes.code_of(one.pk),
             "promised": one.counted_under_id in promised,
         }
         for one in registrations
@@ -105,11 +106,6 @@ def _walk_ins(device: Device, workshop: Workshop) -> dict[int, str]:
     rows = list(outcomes.values_list("participant", "event__person", "event__device"))
     own_last = sorted(rows, key=lambda row: row[2] == device.pk)
     return {participant: str(person) for participant, person, _device in own_last if person}
-
-
-def row_code(registration: Registration) -> str:
-    """The short code of a row of the sheet."""
-    return f"{registration.pk:04d}"
 
 
 def _households(workshop: Workshop, registrations: Sequence[Registration]) -> list[dict[str, Any]]:

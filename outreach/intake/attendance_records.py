@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 from outreach.bins.chunks import in_chunks
 from outreach.households.recording import PersonFacts
 from outreach.intake.bin_names import BinNames
+from outreach.intake.coded_rows import by_their_codes
 from outreach.intake.handout_records import BinsGone, write_handouts
 from outreach.intake.models import IntakeMade
 from outreach.intake.people_records import PeopleAtHand
@@ -15,6 +16,7 @@ from outreach.intake.results import Batch, Outcome, RowResult
 from outreach.intake.sign_in_sheets import SignIn
 from outreach.intake.workshop_records import WorkshopsByOccasion
 from outreach.workshops.attendance import AttendanceRow, RecordedAttendance, record_attendances
+from outreach.workshops.models import Registration
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,21 +39,31 @@ class PlannedSignIns:
 
 def plan_sign_ins(batch: Batch, lists: Lists, people: PeopleAtHand) -> PlannedSignIns:
     """Find each row's household and person; those without one go to review. Writes nothing."""
-    stated = batch.stating(SignIn)
+    stated = list(by_their_codes(batch.stating(SignIn)))
     workshops = WorkshopsByOccasion(batch, lists.places)
-    workshops.expect(stated)
+    workshops.expect((row, fact) for row, fact, _place in stated)
     placed = []
-    for row, fact in stated:
+    for row, fact, place in stated:
         if not workshops.can_tell(row, fact):
             continue
-        if fact.held_on > batch.at.date():
+        if fact.day > batch.at.date():
             row.doubt(_("Date: the workshop is in the future. Correct it if that is a slip."))
-        facts = PersonFacts(name=fact.person, email=fact.email, phone=fact.phone)
-        household = people.household(row, fact.address, fact.place, facts, fact.held_on)
-        if household is not None:
-            person = people.person(row, household, facts, fact.held_on)
+        found = _of_the_list(place) if place else _of_the_row(row, fact, people)
+        if found is not None:
+            household, person = found
             placed.append(Placed(row=row, fact=fact, household=household, person=person))
     return PlannedSignIns(placed, workshops)
+
+
+def _of_the_list(place: Registration) -> tuple[int, int]:
+    return place.counted_under_id, place.participant_id
+
+
+def _of_the_row(row: RowResult, fact: SignIn, people: PeopleAtHand) -> tuple[int, int] | None:
+    """The household and the person that the row's own words name; none where it goes to review."""
+    facts = PersonFacts(name=fact.person, email=fact.email, phone=fact.phone)
+    household = people.household(row, fact.address, fact.place, facts, fact.day)
+    return None if household is None else (household, people.person(row, household, facts, fact.day))
 
 
 def write_sign_ins(batch: Batch, planned: PlannedSignIns, people: PeopleAtHand, names: BinNames) -> None:

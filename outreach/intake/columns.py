@@ -16,6 +16,7 @@ from outreach.places.serving import PlacesList
 SAYS = {
     "": _("not read"),
     "number": _("running number"),
+    "row_code": _("code of the row"),
     "name": _("name"),
     "given_name": _("first name"),
     "family_name": _("last name"),

@@ -15,6 +15,7 @@ from outreach.intake.sheets import Sheet
 from outreach.intake.sign_in_sheets import SignIn
 from outreach.intake.stock_lists import StockLine
 from outreach.intake.understanding import Reading
+from outreach.workshops import row_codes
 
 SHOWN = 6
 
@@ -64,7 +65,8 @@ def _said(states: Fact) -> Iterator[str]:
 
 def _said_of_sign_in(fact: SignIn) -> Iterator[str]:
     where = f"{fact.address.street} {fact.address.unit}".strip()
-    yield f"{fact.held_on}, {fact.venue}"
+    yield _("code %(code)s") % {"code": row_codes.code_of(fact.code)} if fact.code else ""
+    yield ", ".join(str(one) for one in (fact.held_on, fact.venue) if one)
     yield fact.person.full_name
     yield f"{where}, {fact.address.city_name} {fact.address.zip_code}".strip(" ,")
     yield " ".join(filter(None, (fact.email, fact.phone.shown)))

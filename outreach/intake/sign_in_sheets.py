@@ -15,6 +15,7 @@ from outreach.intake.hours import NOT_SAID, Start, read_start
 from outreach.intake.titles import Occasion, split_city
 from outreach.places.addresses import ReadAddress
 from outreach.places.serving import PlacesList, ResolvedPlace
+from outreach.workshops import row_codes
 
 MOST_BINS = 5
 _SEVERAL = re.compile(r"\w\s*[&+/]\s*\w|\w\s+(?:and|und|plus|y)\s+\w", re.I)
@@ -24,7 +25,8 @@ _SEVERAL = re.compile(r"\w\s*[&+/]\s*\w|\w\s+(?:and|und|plus|y)\s+\w", re.I)
 class SignIn:
     """One person at one workshop; `bins` holds the kind of each bin that went home, as written."""
 
-    held_on: date
+    # Missing only where a code tells it.
+    held_on: date | None
     venue: str
     city: str
     person: PersonName
@@ -40,8 +42,17 @@ class SignIn:
     doubts: tuple[str, ...] = ()
     start: Start = NOT_SAID
     is_venue_guessed: bool = False
-    # The workshop on record that a person named.
+    # The workshop on record that a person named, or the code of the row.
     workshop_id: int | None = None
+    # The place on a list that the code of the row names.
+    code: int | None = None
+
+    @property
+    def day(self) -> date:
+        """The day of the workshop, once its code, where it has one, has told it."""
+        if self.held_on is None:
+            raise ValueError("The row has a code that nobody has looked up.")
+        return self.held_on
 
 
 def read_sign_in(
@@ -50,17 +61,19 @@ def read_sign_in(
     """Understand one row; what is doubtful but can be recorded stands in `doubts`."""
     here = _occasion_of(fields, occasion, places)
     person, address = fields.person(), fields.address()
-    if not person.full_name and not address.street and not fields.email():
-        return PassedOver()
-    if fields.has_column("came") and not is_yes(fields.text("came")):
-        return PassedOver() if is_no(fields.text("came")) else NotRead(problem=_("Say whether they came."))
-    if problem := _missing(here, person):
+    code, misread = _code(fields)
+    if not person.full_name and not address.street and not fields.email() and code is None:
+        return NotRead(problem=misread) if misread else PassedOver()
+    if unsaid := _did_not_come(fields):
+        return unsaid
+    # A code tells who it was and where, so the rest may be missing.
+    if code is None and (problem := missing(here.held_on, here.venue, person)):
         return NotRead(problem=problem)
     place = places.resolve(address.city_name, address.zip_code)
     gone_home, doubt = bins_gone_home(fields, bins)
-    doubts = [*_doubts_about_place(place, address), doubt, *_doubts_about_person(fields)]
+    doubts = [misread, *_doubts_about_place(place, address), doubt, *_doubts_about_person(fields)]
     return SignIn(
-        held_on=here.held_on,  # type: ignore[arg-type]
+        held_on=here.held_on,
         venue=here.venue,
         city=here.city,
         person=person,
@@ -76,7 +89,26 @@ def read_sign_in(
         start=here.start,
         is_venue_guessed=here.is_venue_guessed,
         workshop_id=here.workshop_id,
+        code=code,
     )
+
+
+def _did_not_come(fields: Fields) -> NotRead | PassedOver | None:
+    """Where a column says who came: what becomes of a row that does not say yes."""
+    if not fields.has_column("came") or is_yes(fields.text("came")):
+        return None
+    return PassedOver() if is_no(fields.text("came")) else NotRead(problem=_("Say whether they came."))
+
+
+def _code(fields: Fields) -> tuple[int | None, str]:
+    """The place on a list that the code of the row names, or what is wrong with the code."""
+    text = fields.text("row_code")
+    if not text:
+        return None, ""
+    try:
+        return row_codes.number_in(text), ""
+    except row_codes.Misread as misread:
+        return None, _("Code: %(problem)s Correct it, or leave it out.") % {"problem": misread}
 
 
 def composting_before(fields: Fields) -> str:
@@ -94,10 +126,11 @@ def _occasion_of(fields: Fields, occasion: Occasion, places: PlacesList) -> Occa
     return Occasion(held_on=fields.day("date"), start=start, venue=venue, city=city).or_else(occasion)
 
 
-def _missing(here: Occasion, person: PersonName) -> str:
-    if here.held_on is None:
+def missing(held_on: date | None, venue: str, person: PersonName) -> str:
+    """What a row without a code has to say and does not; '' where it says it all."""
+    if held_on is None:
         return _("Date: no day could be read. Give the day of the workshop.")
-    if not here.venue:
+    if not venue:
         return _("Venue: none could be read. Give the venue of the workshop.")
     if not person.full_name:
         return _("Name: none could be read. Give the name of the person who came.")

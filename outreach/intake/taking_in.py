@@ -121,6 +121,8 @@ def _missing_in(reading: Reading) -> str:
     if reading.kind != Kind.SIGN_IN or not reading.row_count:
         return ""
     says = reading.habits.columns
+    if "row_code" in says:
+        return ""  # a code tells both; rows without one are looked at one by one
     if reading.occasion.held_on is None and "date" not in says:
         return "day"
     return "" if reading.occasion.venue or "venue" in says else "venue"

@@ -107,7 +107,7 @@ class WorkshopsByOccasion:
 
     def _new_workshop(self, row: RowResult, fact: SignIn, venue: Venue) -> Workshop:
         workshop = Workshop(
-            held_on=fact.held_on,
+            held_on=fact.day,
             venue=venue,
             jurisdiction=venue.jurisdiction,
             state=Workshop.State.HELD,
@@ -121,4 +121,4 @@ class WorkshopsByOccasion:
 
 
 def _key(fact: SignIn) -> Occasion:
-    return (fact.held_on, fold(fact.venue), fold(fact.city), fact.start, fact.workshop_id)
+    return (fact.day, fold(fact.venue), fold(fact.city), fact.start, fact.workshop_id)

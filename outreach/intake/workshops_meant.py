@@ -35,8 +35,8 @@ def which_workshop() -> str:
 
 def meant(fact: SignIn, venue: Venue) -> Meant:
     """Look up what the sheet of a row means. The same sheet twice is one workshop; two hours are two."""
-    there = Workshop.objects.on_day_at(fact.held_on, venue).order_by("starts_at_time", "pk")
-    chosen = [one for one in Workshop.objects.of_ids([fact.workshop_id or 0]) if one.held_on == fact.held_on]
+    there = Workshop.objects.on_day_at(fact.day, venue).order_by("starts_at_time", "pk")
+    chosen = [one for one in Workshop.objects.of_ids([fact.workshop_id or 0]) if one.held_on == fact.day]
     if chosen:
         return Meant(workshop=chosen[0])
     held = [one for one in there if one.state != Workshop.State.CANCELLED]

@@ -57,12 +57,13 @@ def build(
     title: str,
     language: str,
     on_page: Callable[[Canvas, Any], None] | None = None,
+    size: tuple[float, float] = letter,
 ) -> None:
     """Write paragraphs as pages of one frame."""
     register_faces()
-    width, height = letter
+    width, height = size
     frame = Frame(MARGIN, MARGIN, width - 2 * MARGIN, height - 2 * MARGIN, 0, 0, 0, 0, id="whole")
-    document = BaseDocTemplate(target, pagesize=letter, title=title, author="", lang=language)
+    document = BaseDocTemplate(target, pagesize=size, title=title, author="", lang=language)
     page = PageTemplate(id="page", frames=[frame], **({"onPage": on_page} if on_page else {}))
     document.addPageTemplates([page])
     document.build(list(story))

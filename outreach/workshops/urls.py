@@ -2,7 +2,14 @@
 
 from django.urls import path, re_path
 
-from outreach.workshops import booking_pages, public_pages, roster_pages, waiver_pages, workshop_pages
+from outreach.workshops import (
+    booking_pages,
+    printing_pages,
+    public_pages,
+    roster_pages,
+    waiver_pages,
+    workshop_pages,
+)
 
 HOW = r"(?P<how>book|walk-in)"
 
@@ -12,6 +19,11 @@ urlpatterns = [
     path("<int:workshop_id>/", workshop_pages.workshop, name="workshop"),
     path("calendar/", public_pages.staff_calendar_address, name="staff_calendar_address"),
     path("waiver/", waiver_pages.waiver_texts, name="waiver_texts"),
+    path("<int:workshop_id>/print/", printing_pages.workshop_print, name="workshop_print"),
+    path("<int:workshop_id>/print/sheet/", printing_pages.workshop_sheet, name="workshop_sheet"),
+    path("<int:workshop_id>/print/waiver/", printing_pages.workshop_waiver, name="workshop_waiver"),
+    path("<int:workshop_id>/print/labels/", printing_pages.workshop_labels, name="workshop_labels"),
+    path("<int:workshop_id>/print/flyer/", printing_pages.workshop_flyer, name="workshop_flyer"),
     path("<int:workshop_id>/bookings/", booking_pages.workshop_bookings, name="workshop_bookings"),
     path("<int:workshop_id>/postpone/", booking_pages.workshop_postpone, name="workshop_postpone"),
     re_path(

@@ -2,10 +2,10 @@
 
 import uuid
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from django.db import models
-from django.db.models import Q
+from django.db.models import Count, Q
 from django.utils.translation import gettext_lazy as _
 from django.utils.translation import pgettext_lazy
 
@@ -51,6 +51,11 @@ class BookingQuerySet(models.QuerySet["Booking"]):
 
     def not_told(self) -> "BookingQuerySet":
         return self.filter(told_at__isnull=True)
+
+    def by_mark(self) -> "models.QuerySet[Booking, dict[str, Any]]":
+        """How many sign-ups came with the mark of each flyer, most first; also those given back since."""
+        marked = self.exclude(flyer_mark="").order_by()
+        return marked.values("flyer_mark").annotate(bookings=Count("pk")).order_by("-bookings", "flyer_mark")
 
     def numbered(self, number: int) -> "BookingQuerySet":
         return self.filter(pk=number)
