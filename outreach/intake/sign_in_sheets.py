@@ -71,7 +71,6 @@ def read_sign_in(
         return NotRead(problem=problem)
     place = places.resolve(address.city_name, address.zip_code)
     gone_home, doubt = bins_gone_home(fields, bins)
-    doubts = [misread, *_doubts_about_place(place, address), doubt, *_doubts_about_person(fields)]
     return SignIn(
         held_on=here.held_on,
         venue=here.venue,
@@ -85,7 +84,7 @@ def read_sign_in(
         initials=fields.text("waiver")[:20],
         note=fields.text("note", joined_by="; ")[:300],
         composting_before=composting_before(fields),
-        doubts=tuple(filter(None, doubts)),
+        doubts=_doubts(fields, place, address, (misread, doubt)),
         start=here.start,
         is_venue_guessed=here.is_venue_guessed,
         workshop_id=here.workshop_id,
@@ -135,6 +134,13 @@ def missing(held_on: date | None, venue: str, person: PersonName) -> str:
     if not person.full_name:
         return _("Name: none could be read. Give the name of the person who came.")
     return ""
+
+
+def _doubts(
+    fields: Fields, place: ResolvedPlace, address: ReadAddress, further: tuple[str, ...]
+) -> tuple[str, ...]:
+    doubts = (*_doubts_about_place(place, address), *_doubts_about_person(fields), *further)
+    return tuple(filter(None, doubts))
 
 
 def _doubts_about_place(place: ResolvedPlace, address: ReadAddress) -> list[str]:

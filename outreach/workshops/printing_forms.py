@@ -29,8 +29,12 @@ class LabelsForm(forms.Form):
     size = forms.ChoiceField(
         label=_("Size of a label"),
         choices=[(size, f"{size} in") for size in labels.SHEETS],
+        required=False,
         help_text=_("As it stands on the box. Print on plain paper first, and hold it against a sheet."),
     )
     used = forms.IntegerField(
         label=_("Labels gone from the first sheet"), min_value=0, max_value=29, required=False, initial=0
     )
+
+    def clean_size(self) -> str:
+        return self.cleaned_data["size"] or labels.FIRST

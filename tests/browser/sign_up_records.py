@@ -27,7 +27,9 @@ def sign_ups(season: Any, venue: Any) -> Yielded:
     giving_back.give_back(booking=gone, because="themselves", at=season.at)
     Booking.objects.filter(pk=waiting.pk).update(reach_by="letter", email="")
     here = {"workshop_id": workshop.pk}
-    for name in ("public_workshop", "workshop_calendar", "sign_up", "workshop_bookings", "workshop_postpone"):
+    pages = ("public_workshop", "workshop_calendar", "sign_up", "workshop_bookings", "workshop_postpone")
+    paper = ("workshop_print", "workshop_sheet", "workshop_waiver", "workshop_labels", "workshop_flyer")
+    for name in pages + paper:
         yield name, here
     yield "booking_join", {"booking_id": first.pk, "other_id": second.pk}
     token = recipients.booking_path(first).split("/")[-2]
