@@ -59,8 +59,7 @@ def read_sign_in(
     fields: Fields, occasion: Occasion, places: PlacesList, bins: BinNames
 ) -> SignIn | NotRead | PassedOver:
     """Understand one row; what is doubtful but can be recorded stands in `doubts`."""
-    here = _occasion_of(fields, occasion, places)
-    person, address = fields.person(), fields.address()
+    here, person, address = _occasion_of(fields, occasion, places), fields.person(), fields.address()
     code, misread = _code(fields)
     if not person.full_name and not address.street and not fields.email() and code is None:
         return NotRead(problem=misread) if misread else PassedOver()
