@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from outreach.filings import downloads, forecast_pages, views
+from outreach.filings import downloads, forecast_pages, papers, views
 
 urlpatterns = [
     path("", views.filings, name="filings"),
@@ -14,6 +14,10 @@ urlpatterns = [
     path("<int:pk>/", views.filing, name="filing"),
     path("<int:pk>/working/", views.working, name="filing_working"),
     path("<int:pk>/verify/", views.verify, name="filing_verify"),
+    path("<int:pk>/report/", papers.report_page, name="filing_report"),
+    path("<int:pk>/report/pdf/", papers.report_pdf, name="filing_report_pdf"),
+    path("<int:pk>/council/", papers.council, name="filing_council"),
+    path("<int:pk>/council/pdf/", papers.council_pdf, name="filing_council_pdf"),
     path("<int:pk>/pdf/", downloads.pdf, name="filing_pdf"),
     path("<int:pk>/workbook/", downloads.workbook, name="filing_workbook"),
     path("<int:pk>/recomputing/", downloads.live_workbook, name="filing_live"),

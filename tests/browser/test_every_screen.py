@@ -66,6 +66,8 @@ LEFT_OUT = {
     "hours_csv": A_FILE,
     "paperwork_original": A_FILE,
     "filing_pdf": A_FILE,
+    "filing_report_pdf": A_FILE,
+    "filing_council_pdf": A_FILE,
     "filing_workbook": A_FILE,
     "filing_figures": A_FILE,
     "help_letter": A_FILE,

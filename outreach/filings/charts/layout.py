@@ -3,6 +3,8 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+
 from outreach.filings.report import Bar, Chart
 
 WIDTH = 480.0
@@ -145,7 +147,7 @@ def _curve(chart: Chart) -> Iterator[Mark]:
         yield from _steps([getattr(bar, name) for bar in chart.bars], months, scale, tall, role)
     for month in range(0, int(max([*months, 0])) + 1, 6):
         yield Words(CURVE_MARGIN + month * scale, UPRIGHT_HEIGHT + 14, str(month), "middle")
-    yield Words(WIDTH - CURVE_MARGIN, UPRIGHT_HEIGHT + 30, "months since the first handout", "end")
+    yield Words(WIDTH - CURVE_MARGIN, UPRIGHT_HEIGHT + 30, _("months since the first handout"), "end")
 
 
 def _steps(

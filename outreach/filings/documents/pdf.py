@@ -1,8 +1,11 @@
 """The report as a PDF on US letter paper; sections with wide tables lie on their side."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import BinaryIO
 
+from django.utils.translation import gettext as _
+from django.utils.translation import override
 from reportlab.lib.pagesizes import landscape, letter
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
@@ -35,8 +38,25 @@ UPRIGHT, LYING = "upright", "lying"
 CHART_WIDTH = 150 * mm
 
 
-def write_pdf(report: Report, target: BinaryIO) -> None:
-    """Write the whole report."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Edition:
+    """In which language a document is made, and where the page of the same is."""
+
+    language: str = "en"
+    address: str = ""
+
+
+PLAIN_EDITION = Edition()
+DOCUMENT_LANGUAGES = {"en": "en-US", "es": "es-US"}
+
+
+def write_pdf(report: Report, target: BinaryIO, edition: Edition = PLAIN_EDITION) -> None:
+    """Write the whole report, whose words are in the language of the edition already."""
+    with override(edition.language):
+        _write(report, target, edition)
+
+
+def _write(report: Report, target: BinaryIO, edition: Edition) -> None:
     register_faces()
     document = BaseDocTemplate(
         target,
@@ -44,10 +64,10 @@ def write_pdf(report: Report, target: BinaryIO) -> None:
         title=report.title,
         author="Loambook",
         subject=report.subtitle,
-        lang="en-US",
+        lang=DOCUMENT_LANGUAGES[edition.language],
         pageTemplates=[_template(UPRIGHT, letter, report), _template(LYING, landscape(letter), report)],
     )
-    document.build(list(_story(report)))
+    document.build(list(_story(report, edition)))
 
 
 def _template(name: str, size: tuple[float, float], report: Report) -> PageTemplate:
@@ -59,16 +79,17 @@ def _template(name: str, size: tuple[float, float], report: Report) -> PageTempl
         canvas.setFont(PLAIN, 8)
         canvas.setFillColor(styles.STONE)
         canvas.drawString(MARGIN, FOOT, report.title)
-        canvas.drawRightString(width - MARGIN, FOOT, f"page {document.page}")
+        canvas.drawRightString(width - MARGIN, FOOT, _("page %(number)d") % {"number": document.page})
         canvas.restoreState()
 
     return PageTemplate(id=name, frames=[frame], onPage=foot, pagesize=size)
 
 
-def _story(report: Report) -> Iterator[Flowable]:
+def _story(report: Report, edition: Edition) -> Iterator[Flowable]:
     yield Paragraph(styles.markup(report.title), styles.TITLE)
     yield Paragraph(styles.markup(report.subtitle), styles.SUBTITLE)
-    yield Paragraph(styles.markup(report.summary), styles.LEAD)
+    if report.summary:
+        yield Paragraph(styles.markup(report.summary), styles.LEAD)
     if report.headlines:
         yield _headlines(report)
     facing = UPRIGHT
@@ -82,6 +103,17 @@ def _story(report: Report) -> Iterator[Flowable]:
     yield Spacer(0, 8)
     for line in report.made_from:
         yield Paragraph(styles.markup(line), styles.NOTE)
+    if edition.address:
+        yield Paragraph(_page_in_words(edition.address), styles.NOTE)
+
+
+def _page_in_words(address: str) -> str:
+    """Where the page is that says the same to a screen reader, as a link."""
+    safe = styles.markup(address)
+    words = _(
+        "The page that a screen reader can follow is at %(address)s (for those who sign in); this file has no tags."
+    )
+    return words % {"address": f'<link href="{safe}" color="#264D73">{safe}</link>'}
 
 
 def _facing(section: Section) -> str:

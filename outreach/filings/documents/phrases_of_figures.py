@@ -5,7 +5,6 @@ from django.utils.translation import gettext_noop as _
 PHRASES = (
     _("Home composting in {}, {}"),
     _("all jurisdictions"),
-    _("{} to {}; {}"),
     _("fiscal year to date, from {}"),
     _("Fiscal year to date, from {}"),
     _("calendar year to date, from {}"),
