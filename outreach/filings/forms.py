@@ -1,5 +1,6 @@
 """Forms of filings: what to file, and why to file again."""
 
+from collections.abc import Iterable, Mapping
 from datetime import date
 from typing import Any
 
@@ -7,8 +8,9 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from diversion.factors import Horizon, Report
+from diversion.findings import Finding
 from diversion.settings import ODDS_SHOWN
-from outreach.filings import periods
+from outreach.filings import answering, periods
 from outreach.places.models import Jurisdiction
 
 QUARTERS_OFFERED = 12
@@ -63,6 +65,38 @@ class BeginForm(forms.Form):
     def choices(self) -> dict[str, Any]:
         """The method's choices, as they are kept with a draft."""
         return {name: self.cleaned_data[name] for name in ("odds", "report", "horizon", "food_docf_scenario")}
+
+
+class AnswersForm(forms.Form):
+    """What is written to each finding that must be mended or answered, beside the sentence it is written to."""
+
+    def __init__(self, *args: Any, findings: Iterable[Finding], kept: Mapping[str, Any]) -> None:
+        super().__init__(*args, prefix="answer")
+        for one in findings:
+            earlier = kept.get(one.code, {})
+            moved = (
+                "" if earlier.get("headline", one.headline) == one.headline else _("It reads otherwise now.")
+            )
+            self.fields[one.code] = forms.CharField(
+                label=one.headline,
+                help_text=f"{one.what_to_do} {moved}".strip(),
+                initial=earlier.get("text", ""),
+                widget=forms.Textarea(attrs={"rows": 2}),
+                min_length=answering.SHORTEST,
+                max_length=answering.LONGEST,
+            )
+            self.fields[f"{one.code}-says"] = forms.CharField(initial=one.headline, widget=forms.HiddenInput)
+
+
+def answers_posted(data: Mapping[str, str]) -> dict[str, dict[str, str]]:
+    """What was written on the page, by code, each with its sentence; drafts keep it, however short it is."""
+    start, end = "answer-", "-says"
+    codes = [key[len(start) : -len(end)] for key in data if key.startswith(start) and key.endswith(end)]
+    return {
+        code: {"text": text[: answering.LONGEST], "headline": data[f"{start}{code}{end}"]}
+        for code in codes
+        if (text := data.get(f"{start}{code}", "").strip())
+    }
 
 
 class RestateForm(forms.Form):

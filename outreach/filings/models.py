@@ -21,6 +21,8 @@ class FilingDraft(models.Model):
     )
     quarter = models.CharField(_("quarter"), max_length=7)
     settings = models.JSONField(default=dict, blank=True)
+    # What was written to findings so far: code -> {headline, text}.
+    answers = models.JSONField(default=dict, blank=True)
     begun_at = models.DateTimeField()
     begun_by = models.ForeignKey(StaffMember, models.PROTECT, related_name="+")
 
@@ -57,7 +59,7 @@ class FilingQuerySet(models.QuerySet["Filing"]):
 
     def without_contents(self) -> "FilingQuerySet":
         """Without the large frozen parts, for lists."""
-        return self.defer("inputs", "report", "settings")
+        return self.defer("inputs", "report", "settings", "answers")
 
     def of_quarter(self, quarter: str) -> "FilingQuerySet":
         return self.filter(quarter=quarter)
@@ -96,6 +98,8 @@ class Filing(models.Model):
     # What every document prints, with the unrounded values beside.
     report = models.JSONField()
     report_sha256 = models.CharField(max_length=64)
+    # What was found before submitting, and what was written to it: code, headline, text, by, at.
+    answers = models.JSONField(default=list, blank=True)
     restates = models.OneToOneField(
         "self",
         models.PROTECT,
@@ -155,6 +159,11 @@ class Filing(models.Model):
     def answer_count(self) -> int:
         """Answers in force in the filed quarter."""
         return sum(cell["answers"] for cell in self.inputs["period"]["quarters"][-1]["answers"])
+
+    @property
+    def kept_answers(self) -> dict[str, dict[str, str]]:
+        """What was written to its findings, to begin from where it is restated."""
+        return {one["code"]: {"text": one["text"], "headline": one["headline"]} for one in self.answers}
 
     @property
     def is_superseded(self) -> bool:

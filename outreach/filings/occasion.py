@@ -6,6 +6,7 @@ from datetime import date
 from diversion.findings import Finding
 from diversion.inputs import AccountInputs, Quarter
 from outreach.filings import periods
+from outreach.filings.answering import Answered
 from outreach.filings.computing import Accounts, FilingInputs
 from outreach.filings.counts import PeriodCounts
 from outreach.filings.masses import MassUnit
@@ -34,6 +35,8 @@ class Occasion:
     inputs: FilingInputs
     accounts: Accounts
     findings: tuple[Finding, ...]
+    # Of a draft none are there yet.
+    answers: tuple[Answered, ...] = ()
     replaced: Replaced | None = None
 
     @property

@@ -3,7 +3,8 @@
 from outreach.staff import audit, privacy
 
 privacy.declare(
-    "filings.FilingDraft", open={"id", "jurisdiction", "quarter", "settings", "begun_at", "begun_by"}
+    "filings.FilingDraft",
+    open={"id", "jurisdiction", "quarter", "settings", "answers", "begun_at", "begun_by"},
 )
 privacy.declare(
     "filings.Filing",
@@ -25,6 +26,7 @@ privacy.declare(
         "inputs_sha256",
         "report",
         "report_sha256",
+        "answers",
         "restates",
         "reasons",
     },

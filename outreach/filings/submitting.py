@@ -1,6 +1,7 @@
 """Submitting: the figures, their inputs and the lines behind them are frozen in one transaction."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from typing import Any
 
@@ -11,7 +12,17 @@ from django.utils.translation import gettext as _
 
 from diversion.figures import plain
 from diversion.inputs import Quarter
-from outreach.filings import composing, frozen_inputs, gather_sql, gathering, method, periods, report, weighed
+from outreach.filings import (
+    answering,
+    composing,
+    frozen_inputs,
+    gather_sql,
+    gathering,
+    method,
+    periods,
+    report,
+    weighed,
+)
 from outreach.filings.gathering import Scope
 from outreach.filings.models import Filing, FilingDraft
 from outreach.filings.occasion import Occasion, day_in_words
@@ -37,6 +48,8 @@ class Act:
     cut_off: date
     restates: Filing | None = None
     reasons: str = ""
+    # To findings, by their code.
+    answers: Mapping[str, answering.Written] = field(default_factory=dict)
 
 
 @transaction.atomic
@@ -58,6 +71,12 @@ def begin(
     return draft
 
 
+def keep_answers(draft: FilingDraft, answers: dict[str, dict[str, str]]) -> None:
+    """Keep with the draft what was written to findings, whether or not it can be filed yet."""
+    draft.answers = answers
+    draft.save(update_fields=["answers"])
+
+
 def submit(*, quarter: Quarter, scope: Scope, choices: dict[str, Any], act: Act) -> Filing:
     """File a quarter: compute from the records, then freeze it.
 
@@ -68,12 +87,14 @@ def submit(*, quarter: Quarter, scope: Scope, choices: dict[str, Any], act: Act)
     ------
     RecordsMoved
     ValidationError
-        If the quarter has not ended or is already filed.
+        If the quarter has not ended or is already filed, or a finding is neither mended nor answered.
     """
     _refuse_before_its_end(quarter, timezone.localdate(act.at))
     occasion = composing.compose(
         quarter, scope=scope, cut_off=act.cut_off, choices=choices, replaces=act.restates
     )
+    answers = answering.settle(occasion.findings, act.answers, by=act.by, at=act.at)
+    occasion = replace(occasion, answers=answers)
     filing = _frozen(occasion, scope=scope, act=act)
     with transaction.atomic():
         filing.full_clean()
@@ -129,6 +150,7 @@ def _frozen(occasion: Occasion, *, scope: Scope, act: Act) -> Filing:
         inputs_sha256=report.digest(inputs),
         report=said.to_dict(),
         report_sha256=report.digest(said.to_dict()),
+        answers=[one.to_dict() for one in occasion.answers],
     )
 
 

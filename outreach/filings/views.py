@@ -9,9 +9,9 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from outreach.filings import composing, periods, shown, submitting, verifying
+from outreach.filings import answering, composing, periods, shown, submitting, verifying
 from outreach.filings.filters import FilingFilter
-from outreach.filings.forms import BeginForm, RestateForm
+from outreach.filings.forms import AnswersForm, BeginForm, RestateForm, answers_posted
 from outreach.filings.frozen_inputs import FactorsChanged
 from outreach.filings.gathering import Scope
 from outreach.filings.models import Filing, FilingDraft
@@ -68,6 +68,10 @@ def draft(request: StaffRequest, pk: int) -> HttpResponse:
         "on_working_page": shown.WORKING_SECTIONS,
         "filed": filed,
         "restate_form": RestateForm(),
+        "answers_form": AnswersForm(
+            findings=answering.demanding(occasion.findings),
+            kept=draft.answers or (filed.kept_answers if filed else {}),
+        ),
     }
     return render(request, "filings/draft.html", context)
 
@@ -78,6 +82,7 @@ def submit(request: StaffRequest, pk: int) -> HttpResponse:
     draft = get_object_or_404(FilingDraft.objects.select_related("jurisdiction"), pk=pk)
     scope = Scope(jurisdiction=draft.jurisdiction)
     filed = Filing.objects.about(draft.jurisdiction, draft.quarter).standing().first()
+    submitting.keep_answers(draft, answers_posted(request.POST))
     form = RestateForm(request.POST)
     if filed and not form.is_valid():
         messages.error(request, _("This quarter is already filed. Give the reasons for filing it again."))
@@ -93,6 +98,7 @@ def submit(request: StaffRequest, pk: int) -> HttpResponse:
                 cut_off=timezone.localdate(),
                 restates=filed,
                 reasons=form.cleaned_data["reasons"] if filed else "",
+                answers={code: answering.Written(**one) for code, one in draft.answers.items()},
             ),
         )
     except (ValidationError, submitting.RecordsMoved) as refusal:

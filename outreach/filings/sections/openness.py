@@ -1,7 +1,9 @@
 """What a reader must know: exceptions, notes, cautions, the method as applied, and every factor's source."""
 
 from diversion.factors import FactorSet
+from diversion.findings import Finding
 from diversion.rounding import counted
+from outreach.filings.answering import NOTES, Answered
 from outreach.filings.masses import number
 from outreach.filings.occasion import Occasion
 from outreach.filings.report import Cell, Column, Number, Section, Table
@@ -49,14 +51,27 @@ def open_points(occasion: Occasion) -> Section:
 
 
 def _findings(occasion: Occasion) -> Table:
-    """What would claim more than the records carry, and what mends it."""
+    """What would claim more than the records carry, what mends it, and what was written to it."""
+    written = {one.code: one for one in occasion.answers}
     return Table(
         key="findings",
         caption="Before relying on it",
-        columns=(Column(heading="What was found"), Column(heading="What to do")),
-        rows=tuple((one.headline, one.what_to_do) for one in occasion.findings),
+        columns=(
+            Column(heading="What was found"),
+            Column(heading="What to do"),
+            Column(heading="Answered in writing"),
+        ),
+        rows=tuple(
+            (one.headline, one.what_to_do, _answer(one, written.get(one.code))) for one in occasion.findings
+        ),
         note="" if occasion.findings else "Nothing was found that would over-claim.",
     )
+
+
+def _answer(finding: Finding, written: Answered | None) -> str:
+    if written is None:
+        return "A note: the range says it." if finding.code in NOTES else "Not answered yet."
+    return f"{written.text} ({written.by}, {written.at[:10]})"
 
 
 def method(occasion: Occasion) -> Section:

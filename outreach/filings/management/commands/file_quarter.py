@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from diversion.errors import DiversionError
 from diversion.inputs import Quarter
-from outreach.filings import periods, submitting
+from outreach.filings import answering, periods, submitting
 from outreach.filings.documents import files
 from outreach.filings.gathering import Scope, SumsTooLarge
 from outreach.filings.models import Filing
@@ -26,11 +26,21 @@ class Command(BaseCommand):
         parser.add_argument("--out", type=Path, help="folder for the documents; made if it is not there")
         parser.add_argument("--restate", metavar="REASONS", help="file again, with these reasons")
 
+        parser.add_argument(
+            "--answer",
+            action="append",
+            default=[],
+            metavar='KEY="TEXT"',
+            help="what is to be said of a finding that stands; once for each. Without them the findings are listed",
+        )
+
     def handle(self, *args: Any, **options: Any) -> None:
         scope = Scope(jurisdiction=_jurisdiction(options["jurisdiction"]))
         try:
             quarter = periods.read_quarter(options["quarter"])
-            filing = self._submit(quarter, scope, options["restate"])
+            filing = self._submit(quarter, scope, options["restate"], _answers(options["answer"]))
+        except answering.Unanswered as refusal:
+            raise CommandError(_listed(refusal)) from refusal
         except ValidationError as refusal:
             raise CommandError(" ".join(refusal.messages)) from refusal
         except (periods.NotAQuarter, submitting.RecordsMoved, SumsTooLarge, DiversionError) as refusal:
@@ -40,7 +50,9 @@ class Command(BaseCommand):
         for path in files.write_documents(filing, options["out"]) if options["out"] else ():
             self.stdout.write(f"Wrote {path}")
 
-    def _submit(self, quarter: Quarter, scope: Scope, reasons: str | None) -> Filing:
+    def _submit(
+        self, quarter: Quarter, scope: Scope, reasons: str | None, answers: dict[str, answering.Written]
+    ) -> Filing:
         filed = Filing.objects.about(scope.jurisdiction, str(quarter)).standing().first()
         if reasons and not filed:
             raise CommandError(f"{quarter} is not filed yet, so there is nothing to restate.")
@@ -50,8 +62,22 @@ class Command(BaseCommand):
             cut_off=timezone.localdate(),
             restates=filed if reasons else None,
             reasons=reasons or "",
+            answers=answers,
         )
         return submitting.submit(quarter=quarter, scope=scope, choices={}, act=act)
+
+
+def _answers(given: list[str]) -> dict[str, answering.Written]:
+    pairs = [one.partition("=") for one in given]
+    for key, sign, text in pairs:
+        if not (key.strip() and sign and text.strip()):
+            raise CommandError(f'Write an answer as KEY="what is to be said", not {key!r}.')
+    return {key.strip(): answering.Written(text=text) for key, _sign, text in pairs}
+
+
+def _listed(refusal: answering.Unanswered) -> str:
+    lines = (f'  --answer {one.code}="…"   {one.headline} {one.what_to_do}' for one in refusal.findings)
+    return "\n".join(["Not filed. Mend what was found, or answer it in writing:", *lines])
 
 
 def _jurisdiction(name: str) -> Jurisdiction | None:

@@ -12,12 +12,22 @@ from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 from tqdm import tqdm
 
-from outreach.filings import gathering, periods, submitting
+from outreach.filings import answering, gathering, periods, submitting
 from outreach.filings.documents import files
 from outreach.filings.models import Filing
 from outreach.site.demo import building, money, scenario, weighing
 from outreach.staff.models import StaffMember
 from outreach.workshops.models import Workshop
+
+# What the demo's coordinator writes to what is found before filing.
+FOUND_AND_ANSWERED = {
+    "workshop-not-closed": "Its sign-in sheet was read in whole; headcount and van are checked next week.",
+    "stock-not-counted": "The shed is counted with the next delivery; the ledger agrees with the van lists.",
+    "exception-without-reason": "The crew lead is asked for each reason; the bins are counted as they went out.",
+    "answers-in-review": "They are in no figure. The households are called before the next quarter.",
+    "above-highest-weighed": "Volumes were asked in containers; some households are weighing this season.",
+    "yard-where-banned": "Trimmings still reach the landfill in bags; the hauler's audit says so.",
+}
 
 
 class Command(BaseCommand):
@@ -72,7 +82,8 @@ class Command(BaseCommand):
         """The last full quarter that the paperwork reaches."""
         last_workshop = Workshop.objects.held_before(on).latest("held_on").held_on
         quarter = min(periods.last_full_quarter(on), periods.quarter_of(last_workshop))
-        act = submitting.Act(by=by, at=timezone.now(), cut_off=on)
+        written = {code: answering.Written(text=text) for code, text in FOUND_AND_ANSWERED.items()}
+        act = submitting.Act(by=by, at=timezone.now(), cut_off=on, answers=written)
         return submitting.submit(
             quarter=quarter, scope=gathering.Scope(jurisdiction=None), choices={}, act=act
         )
