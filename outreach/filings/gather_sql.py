@@ -56,7 +56,8 @@ _HOUSEHOLD_ROWS = """
     CASE WHEN x.summed_as IS NULL AND e.first_day + %(first_wave_days)s >= %(cut)s
       THEN 1 ELSE 0 END AS unasked,
     COALESCE(x.summed_food, 0) AS food,
-    COALESCE(x.summed_yard, 0) AS yard
+    COALESCE(x.summed_yard, 0) AS yard,
+    COALESCE(x.summed_browns, 0) AS browns
   FROM exposed e
   JOIN households_household hh ON hh.id = e.h
   LEFT JOIN followup_answer x ON x.counted_under_id = e.h
@@ -117,6 +118,9 @@ SUM_COLUMNS = {
     "days_sq_food_sq": "SUM(days * days * food * food)",
     "days_sq_yard_sq": "SUM(days * days * yard * yard)",
     "days_sq_food_yard": "SUM(days * days * food * yard)",
+    "days_browns": "SUM(days * browns)",
+    "days_sq_browns": "SUM(days * days * browns)",
+    "days_sq_browns_sq": "SUM(days * days * browns * browns)",
 }
 
 
@@ -210,9 +214,9 @@ def lines_insert(*, scoped: bool) -> str:
     formulas = _key_formulas()
     cell = " || '|' || ".join(f"CAST({formulas.get(name, name)} AS TEXT)" for name in KEY_COLUMNS)
     return f"""
-    INSERT INTO filings_filingline (filing_id, number, cell, days, unasked, food, yard, quarter)
+    INSERT INTO filings_filingline (filing_id, number, cell, days, unasked, food, yard, browns, quarter)
     {_exposed()}
-    SELECT %(filing)s, ROW_NUMBER() OVER (ORDER BY RANDOM()), {cell}, days, unasked, food, yard, %(quarter)s
+    SELECT %(filing)s, ROW_NUMBER() OVER (ORDER BY RANDOM()), {cell}, days, unasked, food, yard, browns, %(quarter)s
     FROM ({_household_rows(scoped=scoped)}) household_rows"""  # noqa: S608
 
 
@@ -223,11 +227,12 @@ def key_of_line(cell: str) -> dict[str, Any]:
 
 
 def cells_of_lines_query() -> str:
-    """The sums of a filing's lines, by cell."""
+    """The sums of a filing's lines, by cell, and how many of the lines keep browns: those of early versions do not."""
     sums = ", ".join(SUM_COLUMNS.values())
     return f"""
-    SELECT cell, {sums} FROM (
-      SELECT cell, CAST(days AS BIGINT) AS days, unasked, food, yard FROM filings_filingline
+    SELECT cell, COUNT(kept), {sums} FROM (
+      SELECT cell, CAST(days AS BIGINT) AS days, unasked, food, yard, browns AS kept,
+        COALESCE(browns, 0) AS browns FROM filings_filingline
       WHERE filing_id = %(filing)s AND quarter = %(quarter)s
     ) lines GROUP BY cell"""  # noqa: S608
 

@@ -202,6 +202,7 @@ def _answer_key(row: dict[str, Any]) -> dict[str, Any]:
         "still_composting": bool(row["still"]),
         "food_given": bool(row["food_given"]),
         "yard_given": bool(row["yard_given"]),
+        "browns_given": bool(row["browns_given"]),
     }
 
 
@@ -223,8 +224,10 @@ def _line_rows(query: str, values: dict[str, Any]) -> list[dict[str, Any]]:
         return [_line_row(*row) for row in cursor.fetchall()]
 
 
-def _line_row(cell: str, *sums: Any) -> dict[str, Any]:
-    return gather_sql.key_of_line(cell) | _sums(sums)
+def _line_row(cell: str, with_browns: int, *sums: Any) -> dict[str, Any]:
+    key = gather_sql.key_of_line(cell)
+    # A filing whose lines keep no browns was computed without them, whatever its households told.
+    return key | _sums(sums) | {"browns_given": key.get("browns_given", 0) if with_browns else 0}
 
 
 def _rows(query: str, values: dict[str, Any]) -> list[dict[str, Any]]:

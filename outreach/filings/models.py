@@ -192,6 +192,8 @@ class FilingLine(models.Model):
     unasked = models.PositiveSmallIntegerField()
     food = models.PositiveIntegerField()
     yard = models.PositiveIntegerField()
+    # None in filings of versions that did not sum browns.
+    browns = models.PositiveIntegerField(null=True, blank=True)
 
     objects = FilingLineQuerySet.as_manager()
 

@@ -33,7 +33,7 @@ privacy.declare(
 )
 privacy.declare(
     "filings.FilingLine",
-    household={"id", "filing", "quarter", "number", "cell", "days", "unasked", "food", "yard"},
+    household={"id", "filing", "quarter", "number", "cell", "days", "unasked", "food", "yard", "browns"},
 )
 audit.keep("filings.FilingDraft")
 audit.leave("filings.Filing", because="Filings are append-only and carry who submitted them, and when.")

@@ -213,6 +213,7 @@ def _answer(dice, household):
     if fields["composting"] != "stopped":
         fields |= dice.choice([{}, {"food_ml_per_week": 4321}, {"food_g_per_week": 777}])
         fields |= dice.choice([{}, {"yard_ml_per_week": 32_449}, {"yard_ml_per_week": 50}])
+        fields |= dice.choice([{}, {"browns_ml_per_week": 0}, {"browns_ml_per_week": 7_950}])
     return make_answer(household=household, **fields)
 
 
@@ -250,7 +251,7 @@ def _place(household, stays):
 
 
 def _answers_by_hand(rows):
-    found = defaultdict(lambda: [0] * 10)
+    found = defaultdict(lambda: [0] * 13)
     for household, stays, answer in rows:
         if not (_exposed(stays) and _in_force(answer)):
             continue
@@ -265,6 +266,7 @@ def _answers_by_hand(rows):
         )
         f = int(Fraction(*food) + Fraction(1, 2)) if still else 0
         y = int(Fraction(answer.yard_ml_per_week or 0, 100) + Fraction(1, 2)) if still else 0
+        w = int(Fraction(answer.browns_ml_per_week or 0, 100) + Fraction(1, 2)) if still else 0
         key = (
             *place,
             int(gap + Fraction(1, 2)),
@@ -276,10 +278,11 @@ def _answers_by_hand(rows):
             still,
             not still or bool(answer.food_g_per_week or answer.food_ml_per_week),
             not still or bool(answer.yard_ml_per_week),
+            not still or answer.browns_ml_per_week is not None,
         )
         sums = (
             1, days, days**2, days * f, days * y, days**2 * f, days**2 * y, days**2 * f * f, days**2 * y * y,
-            days**2 * f * y,
+            days**2 * f * y, days * w, days**2 * w, days**2 * w * w,
         )  # fmt: skip
         found[key] = [a + b for a, b in zip(found[key], sums, strict=True)]
     return dict(found)
@@ -303,11 +306,12 @@ def _key(c):
         c.jurisdiction, c.district, c.family, c.band, c.language, c.funding_source,
         c.gap_months, c.quarter_asked, str(c.food_in),
         c.food_trash_percent, c.food_composted_percent, str(c.prior), c.still_composting, c.food_given, c.yard_given,
+        c.browns_given,
     )  # fmt: skip
 
 
 def _sums(c):
     return [
         c.answers, c.days, c.days_sq, c.days_food, c.days_yard, c.days_sq_food, c.days_sq_yard, c.days_sq_food_sq,
-        c.days_sq_yard_sq, c.days_sq_food_yard,
+        c.days_sq_yard_sq, c.days_sq_food_yard, c.days_browns, c.days_sq_browns, c.days_sq_browns_sq,
     ]  # fmt: skip

@@ -50,6 +50,7 @@ def messy_filing(db):
     said.annotate(rest=F("pk") % 7).filter(rest=1).update(food_g_per_week=1530, food_ml_per_week=None)
     said.annotate(rest=F("pk") % 7).filter(rest=2).update(food_ml_per_week=None)
     said.annotate(rest=F("pk") % 11).filter(rest=3).update(yard_ml_per_week=None)
+    said.annotate(rest=F("pk") % 3).filter(rest=0).update(browns_ml_per_week=F("pk") % 5 * 4_000)
     return filed()
 
 
@@ -71,6 +72,8 @@ def test_a_spreadsheet_works_out_every_headline_that_was_filed(messy_filing, spr
     assert len(rows) == 15
     for row in rows:
         assert float(row[2]) == pytest.approx(float(row[3]), rel=1e-9), row
+    net = account.compute(Frozen(messy_filing).inputs)
+    assert "browns_counted" in {note.code for note in net.notes}
     figure = account.compute(Frozen(messy_filing).inputs).figure("landfill_bound")
     kept = headlines(sheets)["Kept out of landfill: both"]
     assert float(kept[3]) == pytest.approx(figure.headline.value, rel=1e-12)
@@ -155,6 +158,7 @@ def _is_cell_of(cell, line):
         and (cell.gap_months, cell.quarter_asked) == (key["gap_months"], key["quarter_asked"])
         and (cell.prior, cell.still_composting) == (key["prior"], bool(key["still"]))
         and (cell.food_given, cell.yard_given) == (bool(key["food_given"]), bool(key["yard_given"]))
+        and cell.browns_given == bool(key["browns_given"])
         and (cell.food_in == "weight", cell.yard_in == "weight")
         == (bool(key["food_by_weight"]), bool(key["yard_by_weight"]))
         and all(

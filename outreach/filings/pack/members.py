@@ -81,10 +81,19 @@ def _verification(filing: Filing) -> Member:
 
 
 def _lines(filing: Filing) -> Member:
-    heading = ["quarter", "number", "days", "unasked", "food", "yard", *gather_sql.KEY_COLUMNS]
+    heading = ["quarter", "number", "days", "unasked", "food", "yard", "browns", *gather_sql.KEY_COLUMNS]
     lines = filing.lines.order_by("quarter", "number").iterator(chunk_size=LINES_AT_ONCE)
     rows = (
-        [line.quarter, line.number, line.days, line.unasked, line.food, line.yard, *line.cell.split("|")]
+        [
+            line.quarter,
+            line.number,
+            line.days,
+            line.unasked,
+            line.food,
+            line.yard,
+            line.browns,
+            *line.cell.split("|"),
+        ]
         for line in lines
     )
     about = "one row a household under a random number: days, decilitres or decagrams a week, and its stratum"
@@ -148,7 +157,15 @@ def _waivers() -> Member:
 
 
 def _paperwork(filing: Filing) -> Iterator[Member]:
-    heading = ["file", "sha256", "bytes", "kind", "taken in on", "in this pack as"]
+    heading = [
+        "file",
+        "sha256",
+        "sha256 of the copy without forgotten people",
+        "bytes",
+        "kind",
+        "taken in on",
+        "in this pack as",
+    ]
     rows = []
     for file in PaperworkFile.objects.behind(filing.last_day_on, filing.cut_off_on, filing.jurisdiction):
         name = f"paperwork/{file.sha256[:12]}-{file.name}"
@@ -158,6 +175,7 @@ def _paperwork(filing: Filing) -> Iterator[Member]:
             [
                 file.name,
                 file.sha256,
+                file.copy_sha256,
                 file.byte_count,
                 file.get_kind_display(),
                 taken_in,

@@ -20,11 +20,13 @@ KEPT = {
     "food_unit": "in L or kg",
     "yard": "Yard trimmings a week, as reported",
     "yard_unit": "in L or kg",
+    "browns": "Browns a week, as reported, L",
     "gap": "Months from answer to middle of the days",
     "asked": "Quarter asked about",
     "still": "Still composting (1 yes)",
     "food_given": "Food amount given (1 yes)",
     "yard_given": "Yard amount given (1 yes)",
+    "browns_given": "Browns amount given (1 yes)",
     "food_trash": "Food to trash before, %",
     "food_composted": "Food composted before, %",
     "yard_trash": "Yard to trash before, %",
@@ -94,6 +96,8 @@ WORKED_OUT = {
             ),
         }.items()
     },
+    "browns_told": ("Browns told, of those composting", "={still}*{browns_given}"),
+    "browns_l": ("Browns, L", "={weeks}*{browns_told}*{browns}*EXP(-quitting_rate*{gap})"),
 }
 
 
@@ -127,11 +131,13 @@ def _kept(line: AnswerLine) -> list[Value]:
         "kg" if key["food_by_weight"] else "L",
         _amount(line.yard, key["yard_by_weight"]),
         "kg" if key["yard_by_weight"] else "L",
+        (line.browns or 0) / 10,
         key["gap_months"],
         key["quarter_asked"],
         key["still"],
         key["food_given"],
         key["yard_given"],
+        0 if line.browns is None else key["browns_given"],
         *(None if key[name] < 0 else key[name] for name in reversed(PERCENTS)),
         int(key["prior"] == "new"),
     ]

@@ -6,6 +6,7 @@ from typing import BinaryIO
 from openpyxl import Workbook
 
 from outreach.filings.documents.live.answers_sheet import write_answers
+from outreach.filings.documents.live.browns_sheet import write_browns
 from outreach.filings.documents.live.factors_sheet import write_factors
 from outreach.filings.documents.live.frozen import Frozen
 from outreach.filings.documents.live.landfill_sheet import write_landfills
@@ -49,6 +50,7 @@ def write_live_workbook(filing: Filing, target: BinaryIO, watch: Watch = _nobody
     answers, rows = write_answers(book, frozen, watch)
     write_usual_values(book, frozen, answers, rows)
     write_strata(book, frozen, answers, rows)
+    write_browns(book, answers, rows)
     write_tonnes(book, frozen, answers, rows)
     write_summary(summary, frozen)
     book.properties.title = f"{filing.title}: recomputing"

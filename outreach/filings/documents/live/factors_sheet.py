@@ -28,6 +28,8 @@ def _rows(frozen: Frozen) -> list[tuple[str, float | str, str, str, str]]:
     return [
         ("Food scraps", food, "food_density", "kg per litre", food_source),
         ("Yard trimmings", yard, "yard_density", "kg per litre", yard_source),
+        ("Browns", factors["density.browns"].value, "browns_density", "kg per litre",
+         factors["density.browns"].source),
         ("Quitting rate", basis.assumptions.quitting.per_month, "quitting_rate", "per month",
          "answers to 'still composting?', or assumed; see Working of the filing"),
         ("Quarter filed", frozen.rates.cells.quarter.quarter, "filed_quarter", "1 to 4", "the filing"),

@@ -15,6 +15,7 @@ from outreach.filings.models import Filing
 from outreach.filings.weighed import Weighed, weighed_from
 
 LINES_AT_ONCE = 2_000
+AMOUNTS = ("days", "food", "yard", "browns")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,6 +29,7 @@ class AnswerLine:
     days: int
     food: int
     yard: int
+    browns: int | None
 
 
 @dataclass(frozen=True)
@@ -81,8 +83,7 @@ class Frozen:
                 stratum = CellKey(**{name: place[name] for name in ("jurisdiction", "family", "band")})
                 cells.append((group_of[stratum], cell, place, key))
         for group, cell, place, key in sorted(cells, key=lambda one: one[:2]):
-            rows = lines.of_cell(cell).order_by("number").values_list("number", "days", "food", "yard")
-            for number, days, food, yard in rows.iterator(chunk_size=LINES_AT_ONCE):
-                yield AnswerLine(
-                    number=number, group=group, place=place, key=key, days=days, food=food, yard=yard
-                )
+            rows = lines.of_cell(cell).order_by("number").values_list("number", *AMOUNTS)
+            for number, *amounts in rows.iterator(chunk_size=LINES_AT_ONCE):
+                known = dict(zip(AMOUNTS, amounts, strict=True))
+                yield AnswerLine(number=number, group=group, place=place, key=key, **known)

@@ -22,6 +22,12 @@ HEADINGS = (
 MEASURE_UNIT, STREAM_WORDS = "t", {"food": "food scraps", "yard": "yard trimmings", "both": "both"}
 HEADLINE = "={nothing}+({alike}-{nothing})/(still_composting+headline_odds*(1-still_composting))"
 
+# Browns have a share still composting of their own: what that makes at the odds of the headline.
+OWN_SHARE = (
+    "browns_headline-browns_nothing"
+    "-(browns_alike-browns_nothing)/(still_composting+headline_odds*(1-still_composting))"
+)
+
 
 def start_summary(book: Workbook) -> Grid:
     """The first sheet; its rows are written last."""
@@ -57,11 +63,14 @@ def _measure_words(measure: str, words: str, stream: str) -> str:
     return f"{kept.get(measure, words)}: {STREAM_WORDS[stream]}"
 
 
-def _figure(grid: Grid, frozen: Frozen, of: tuple[str, str], what: tuple[str, str], sums: list[str]) -> None:
+def _figure(
+    grid: Grid, frozen: Frozen, of: tuple[str, str], what: tuple[str, str], sums: list[str], beside: str = ""
+) -> None:
+    """A row; `beside` is what the headline takes besides its ratio of all and answered."""
     figure = _filed(frozen, *of)
     grid.put(
         *what,
-        grid.formula(HEADLINE),
+        grid.formula(HEADLINE + beside),
         figure.headline.value,
         grid.formula("={headline}-{filed}"),
         Formula("=" + sums[0]),
@@ -74,21 +83,21 @@ def _figure(grid: Grid, frozen: Frozen, of: tuple[str, str], what: tuple[str, st
 def _climate(grid: Grid, frozen: Frozen) -> None:
     per_tonne = "(process_ch4*gwp_ch4+process_n2o*gwp_n2o)/kg_per_tonne"
     methane, process, net = [], [], []
-    for whose in ("all", "answered"):
+    for whose, browns in (("all", "browns_alike"), ("answered", "browns_nothing")):
         kg = "+".join(f"SUM(t_methane_{material}_{whose})" for material in MATERIALS)
         newly = "+".join(
             f"SUM(t_gross_{material}_{whose})-SUM(t_composted_before_{material}_{whose})"
             for material in MATERIALS
         )
         methane.append(kg)
-        process.append(f"({newly})*{per_tonne}")
-        net.append(f"({kg})*gwp_ch4/kg_per_tonne-({newly})*{per_tonne}")
-    for name, words, unit, sums in (
-        ("methane_lifetime", "Methane avoided over its lifetime", "kg CH4", methane),
-        ("process", "Emissions of composting itself", "t CO2e", process),
-        ("net", "Net warming avoided", "t CO2e", net),
+        process.append(f"({newly}+{browns})*{per_tonne}")
+        net.append(f"({kg})*gwp_ch4/kg_per_tonne-({newly}+{browns})*{per_tonne}")
+    for name, words, unit, sums, beside in (
+        ("methane_lifetime", "Methane avoided over its lifetime", "kg CH4", methane, ""),
+        ("process", "Emissions of composting itself", "t CO2e", process, f"+({OWN_SHARE})*{per_tonne}"),
+        ("net", "Net warming avoided", "t CO2e", net, f"-({OWN_SHARE})*{per_tonne}"),
     ):
-        _figure(grid, frozen, (name, "both"), (words, unit), sums)
+        _figure(grid, frozen, (name, "both"), (words, unit), sums, beside)
         grid.name(f"filed_{name}", "headline", grid.row)
 
 
