@@ -70,7 +70,7 @@ def report_for_page(report: Report) -> ShownReport:
                 heading=section.heading,
                 paragraphs=section.paragraphs,
                 tables=section.tables,
-                charts=tuple(_drawn(chart) for chart in section.charts),
+                charts=tuple(drawn(chart) for chart in section.charts),
             )
             for section in report.sections
         ),
@@ -78,7 +78,7 @@ def report_for_page(report: Report) -> ShownReport:
     )
 
 
-def _drawn(chart: Chart) -> DrawnChart:
+def drawn(chart: Chart) -> DrawnChart:
     has_intervals = any(bar.lower is not None for bar in chart.bars)
     columns = ("", chart.unit, *(("from", "to") if has_intervals else ()))
     return DrawnChart(

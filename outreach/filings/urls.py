@@ -2,11 +2,12 @@
 
 from django.urls import path
 
-from outreach.filings import downloads, forecast_pages, papers, views
+from outreach.filings import district_pages, downloads, forecast_pages, papers, views
 
 urlpatterns = [
     path("", views.filings, name="filings"),
     path("ahead/", forecast_pages.year_ahead, name="year_ahead"),
+    path("district/", district_pages.district_figures, name="district_figures"),
     path("begin/", views.begin, name="filing_begin"),
     path("drafts/<int:pk>/", views.draft, name="filing_draft"),
     path("drafts/<int:pk>/submit/", views.submit, name="filing_submit"),
