@@ -164,15 +164,18 @@ def _in_stock(source: FundingSource) -> int:
 
 
 def _in_use(source: FundingSource, on: date) -> int:
-    """Its bins that were with a household on a day which then had a bin in use, as the records have it.
+    return count_in_use(_handed_out(source, None, on), on)
+
+
+def count_in_use(out: HandoutQuerySet, on: date) -> int:
+    """Of these bins, those with a household on a day which then had a bin in use, as the records have it.
 
     Whether it still composts with it is what the answers say.
     """
     later = Handout.objects.standing().filter(replaces=OuterRef("pk"), handed_on__lte=on)
     day = on.toordinal()
     using = Stay.objects.filter(counted_under=OuterRef("counted_under"), from_day__lte=day, until_day__gt=day)
-    out = _handed_out(source, None, on).exclude(returned_on__lte=on)
-    return out.filter(~Exists(later), Exists(using)).count()
+    return out.exclude(returned_on__lte=on).filter(~Exists(later), Exists(using)).count()
 
 
 def panel(source: FundingSource, first_day: date | None, last_day: date) -> dict[str, Any]:

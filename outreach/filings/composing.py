@@ -7,7 +7,7 @@ from django.utils import timezone
 
 from diversion.figures import plain
 from diversion.inputs import Quarter
-from outreach.filings import claims, computing, frozen_inputs, periods
+from outreach.filings import claims, computing, costing, frozen_inputs, periods
 from outreach.filings.computing import Accounts
 from outreach.filings.counts import PeriodCounts, count_period
 from outreach.filings.gathering import Scope
@@ -19,6 +19,7 @@ from outreach.filings.sections import (
     activity,
     changes,
     climate,
+    money,
     openness,
     parts,
     persistence,
@@ -68,6 +69,9 @@ def compose(
             inputs=inputs.period,
             account=accounts.period,
         ),
+        money=costing.money_between(
+            periods.first_day(quarter), periods.last_day(quarter), jurisdiction=scope.jurisdiction
+        ),
         replaced=_replaced(replaces) if replaces else None,
     )
 
@@ -101,6 +105,7 @@ def report_of(occasion: Occasion) -> Report:
             planning.answers_wanted(occasion),
             parts.places_and_families(occasion),
             persistence.how_long(occasion),
+            *money.money(occasion),
             *weighing.weighed(occasion),
             *seen.what_was_seen(occasion),
             openness.open_points(occasion),

@@ -8,6 +8,7 @@ from diversion.inputs import AccountInputs, Quarter
 from outreach.filings import periods
 from outreach.filings.answering import Answered
 from outreach.filings.computing import Accounts, FilingInputs
+from outreach.filings.costing import Money
 from outreach.filings.counts import PeriodCounts
 from outreach.filings.masses import MassUnit
 
@@ -35,6 +36,7 @@ class Occasion:
     inputs: FilingInputs
     accounts: Accounts
     findings: tuple[Finding, ...]
+    money: Money
     # Of a draft none are there yet.
     answers: tuple[Answered, ...] = ()
     replaced: Replaced | None = None
