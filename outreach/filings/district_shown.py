@@ -49,7 +49,7 @@ def _paragraphs(figures: DistrictFigures, mass: MassUnit) -> tuple[str, ...]:
 
 
 def _how_many(figures: DistrictFigures, whole: Spell) -> str:
-    return _("In %(district)s %(households)s had a bin in use in %(quarter)s.") % {
+    return _("In %(district)s, %(households)s had a bin in use in %(quarter)s.") % {
         "district": figures.district,
         "households": counted(whole.households or 0, "household"),
         "quarter": figures.last,

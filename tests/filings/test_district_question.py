@@ -157,7 +157,7 @@ def test_somebody_new_finds_a_districts_figures_in_five_steps(as_role):
 
     text = unescape(page.content.decode())
     assert len(steps) == 5
-    assert re.search(r"In Quillby District 3 8 households had a bin in use", text)
+    assert re.search(r"In Quillby District 3, 8 households had a bin in use", text)
     assert "Where from:" in text
     assert "It is no filing and is not kept" in text
     assert (Filing.objects.count(), FilingDraft.objects.count()) == (0, 0)

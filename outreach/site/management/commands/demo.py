@@ -15,7 +15,7 @@ from tqdm import tqdm
 from outreach.filings import answering, gathering, periods, submitting
 from outreach.filings.documents import files
 from outreach.filings.models import Filing
-from outreach.site.demo import building, money, scenario, weighing
+from outreach.site.demo import asking, building, money, scenario, weighing
 from outreach.staff.models import StaffMember
 from outreach.workshops.models import Workshop
 
@@ -67,6 +67,7 @@ class Command(BaseCommand):
         weighing.weigh(by=coordinator)
         weighing.visit(by=coordinator)
         building.plan_what_comes(on=on, by=coordinator, at=at)
+        asking.ask(by=coordinator, at=at)
         self.stdout.write("Filing the last full quarter …")
         filing = self._file(on, by=coordinator)
         documents = Path(settings.VAR) / "documents"
