@@ -7,6 +7,7 @@ class BinsConfig(AppConfig):
     label = "bins"
 
     def ready(self) -> None:
+        self._forget()
         from outreach.bins import keeping, provenance
         from outreach.staff import checking, guard
 
@@ -52,3 +53,10 @@ class BinsConfig(AppConfig):
         set_up.register(
             _("Places of stock"), "stock_places", about=_("Stores, tables and vans where bins lie.")
         )
+
+    def _forget(self) -> None:
+        from outreach.bins import forgetting as own_forgetting
+        from outreach.households import forgetting
+
+        for name, handler in own_forgetting.HANDLERS.items():
+            forgetting.register(name, handler)

@@ -9,6 +9,7 @@ class CoachingConfig(AppConfig):
     label = "coaching"
 
     def ready(self) -> None:
+        self._forget()
         from outreach.coaching import local_rules, message_kinds, outcomes
         from outreach.staff import rounds
 
@@ -39,3 +40,10 @@ class CoachingConfig(AppConfig):
         shortcuts.register(
             "workshop", _("Sheets for those who took a bin"), "workshop_sheets", WITH_CONTACT_DATA
         )
+
+    def _forget(self) -> None:
+        from outreach.coaching import forgetting as own_forgetting
+        from outreach.households import forgetting
+
+        for name, handler in own_forgetting.HANDLERS.items():
+            forgetting.register(name, handler)

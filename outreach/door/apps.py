@@ -6,6 +6,7 @@ class DoorConfig(AppConfig):
     label = "door"
 
     def ready(self) -> None:
+        self._forget()
         from django.utils.translation import gettext_lazy as _
 
         from outreach.door.closing import AskTheDevices
@@ -25,3 +26,10 @@ class DoorConfig(AppConfig):
         shortcuts.register("workshop", _("The Door now"), "door_live", WITH_CONTACT_DATA)
         shortcuts.register("workshop", _("Door passes"), "door_passes")
         shortcuts.register("workshop", _("Count and close"), "door_close")
+
+    def _forget(self) -> None:
+        from outreach.door import forgetting as own_forgetting
+        from outreach.households import forgetting
+
+        for name, handler in own_forgetting.HANDLERS.items():
+            forgetting.register(name, handler)

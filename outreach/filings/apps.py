@@ -7,6 +7,7 @@ class FilingsConfig(AppConfig):
     label = "filings"
 
     def ready(self) -> None:
+        self._forget()
         from outreach.staff import guard, shortcuts
         from outreach.staff.roles import READERS
 
@@ -14,3 +15,10 @@ class FilingsConfig(AppConfig):
         sentence = "A submitted filing is never changed or removed. Restate it by filing again, with reasons."
         guard.append_only("filings.Filing", sentence=sentence)
         guard.append_only("filings.FilingLine", sentence=sentence)
+
+    def _forget(self) -> None:
+        from outreach.filings import forgetting as own_forgetting
+        from outreach.households import forgetting
+
+        for name, handler in own_forgetting.HANDLERS.items():
+            forgetting.register(name, handler)

@@ -9,6 +9,7 @@ class FollowUpConfig(AppConfig):
     label = "followup"
 
     def ready(self) -> None:
+        self._forget()
         from outreach.followup import asking_help, in_force
         from outreach.followup.dossier import actions, seen_and_weighed, timeline
         from outreach.followup.merging import CountAnswers, CountWhatWasSeen
@@ -52,3 +53,10 @@ class FollowUpConfig(AppConfig):
         shortcuts.register("workshops", _("Site checks"), "site_checks", (Role.DOOR_CREW,))
         for page in ("followup", "help"):
             shortcuts.register(page, _("Helped and not helped"), "helped_and_not", READERS)
+
+    def _forget(self) -> None:
+        from outreach.followup import forgetting as own_forgetting
+        from outreach.households import forgetting
+
+        for name, handler in own_forgetting.HANDLERS.items():
+            forgetting.register(name, handler)

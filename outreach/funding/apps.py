@@ -8,6 +8,7 @@ class FundingConfig(AppConfig):
     label = "funding"
 
     def ready(self) -> None:
+        self._forget()
         from outreach.funding import shares_guard
         from outreach.places import set_up
         from outreach.staff import checking, guard
@@ -26,3 +27,10 @@ class FundingConfig(AppConfig):
             "funding_sources",
             about=_("Grants and budgets that pay: from when until when, how much, for whom."),
         )
+
+    def _forget(self) -> None:
+        from outreach.funding import forgetting as own_forgetting
+        from outreach.households import forgetting
+
+        for name, handler in own_forgetting.HANDLERS.items():
+            forgetting.register(name, handler)

@@ -1,4 +1,5 @@
 from django.apps import AppConfig
+from django.utils.translation import gettext_lazy as _
 
 
 class HouseholdsConfig(AppConfig):
@@ -19,6 +20,29 @@ class HouseholdsConfig(AppConfig):
                 # The history of merges names its two households for good.
                 "households.HouseholdMerge.kept",
                 "households.HouseholdMerge.absorbed",
+                # A hold on any record of a merged household holds them all.
+                "households.ForgettingHold.household",
             },
         )
         dossier.register_timeline(history.entries)
+        self._forget()
+
+    def _forget(self) -> None:
+        from outreach.households import forget_handlers, forgetting, forgotten_list
+        from outreach.places import set_up
+        from outreach.staff import guard, restoring
+        from outreach.staff.roles import TRAIL_READERS
+
+        for name, handler in forget_handlers.HANDLERS.items():
+            forgetting.register(name, handler)
+        guard.append_only(
+            "households.Forgotten",
+            sentence="What was destroyed is listed for good; this list is never changed.",
+        )
+        set_up.register(
+            _("What was destroyed"),
+            "forgotten",
+            TRAIL_READERS,
+            about=_("Residents who were forgotten, by number: when, why and by whom."),
+        )
+        restoring.afterwards("people forgotten since the backup", forgotten_list.repeat_all)

@@ -225,3 +225,7 @@ class DuplicateRuling(models.Model):
 
     def __str__(self) -> str:
         return f"{self.kind} {self.left_id_number} is not {self.right_id_number}"
+
+
+# The last models of this app live in their own module; Django finds them through this one.
+from outreach.households.forgotten_models import ForgettingHold, Forgotten  # noqa: E402, F401

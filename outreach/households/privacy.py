@@ -49,3 +49,26 @@ privacy.declare(
     household={"id", "kind", "left_id_number", "right_id_number", "ruled_at", "ruled_by"},
 )
 audit.keep("households.DuplicateRuling")
+
+privacy.declare(
+    "households.ForgettingHold",
+    personal={"reason"},
+    household={"id", "household", "until_on", "set_at", "set_by", "released_at", "released_by"},
+)
+audit.keep("households.ForgettingHold")
+
+privacy.declare(
+    "households.Forgotten",
+    household={
+        "id",
+        "key",
+        "people",
+        "homes",
+        "schedule",
+        "destroyed",
+        "forgotten_at",
+        "forgotten_by",
+        "is_repeated",
+    },
+)
+audit.leave("households.Forgotten", because="It is append-only and says who did it, and when.")

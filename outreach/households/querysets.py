@@ -103,6 +103,15 @@ class ParticipantQuerySet(models.QuerySet["Participant"]):
     def linked_to(self, participant: Participant) -> ParticipantQuerySet:
         return self.filter(same_person_as=participant)
 
+    def still_named(self) -> ParticipantQuerySet:
+        """Those who have not been forgotten."""
+        return self.exclude(name_key__startswith="FORGOTTEN ")
+
+    def same_as_any(self, roots: Iterable[int]) -> ParticipantQuerySet:
+        """Every record of these persons: their own, and those linked to it."""
+        roots = list(roots)
+        return self.filter(Q(pk__in=roots) | Q(same_person_as__in=roots)).select_related("household")
+
     def named(self, name_key: str) -> ParticipantQuerySet:
         return self.filter(name_key=name_key)
 

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from outreach.households import merge_pages, pages, record_pages
+from outreach.households import forget_pages, merge_pages, pages, record_pages
 
 urlpatterns = [
     path("", pages.households, name="households"),
@@ -19,6 +19,11 @@ urlpatterns = [
     path("<int:pk>/merge/", merge_pages.merge_choose, name="merge_choose"),
     path("<int:pk>/merge/<int:absorbed>/", merge_pages.household_merge, name="household_merge"),
     path("merges/<int:pk>/undo/", merge_pages.merge_undo, name="merge_undo"),
+    path("<int:pk>/forget/", forget_pages.household_forget, name="household_forget"),
+    path("<int:pk>/hold/", forget_pages.household_hold, name="household_hold"),
+    path("holds/<int:pk>/release/", forget_pages.hold_release, name="hold_release"),
+    path("forgotten/", forget_pages.forgotten, name="forgotten"),
+    path("people/<int:pk>/forget/", forget_pages.participant_forget, name="participant_forget"),
     path("people/<int:pk>/", record_pages.person, name="participant"),
     path("people/<int:pk>/link/<int:same_as>/", merge_pages.person_link, name="participant_link"),
     path("people/<int:pk>/unlink/", record_pages.person_unlink, name="participant_unlink"),

@@ -78,6 +78,7 @@ class PaperworkFile(models.Model):
     sha256 = models.CharField(max_length=64)
     name = models.CharField(_("file"), max_length=255)
     stored_as = models.CharField(max_length=255)
+    copy_sha256 = models.CharField(max_length=64, blank=True)  # of a copy without rows of forgotten people
     byte_count = models.PositiveBigIntegerField()
     kind = models.CharField(_("kind"), max_length=10, choices=Kind.choices)
     state = models.CharField(_("state"), max_length=10, choices=State.choices, default=State.STAGED)

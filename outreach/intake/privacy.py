@@ -6,7 +6,7 @@ from outreach.staff import audit, privacy
 privacy.declare(
     "intake.PaperworkFile",
     personal={"name", "reading"},
-    household={"sha256", "stored_as"},
+    household={"sha256", "stored_as", "copy_sha256"},
     open={"id", "byte_count", "kind", "state", "received_at", "received_by", "taken_in_at", "counts"},
 )
 privacy.declare(

@@ -1,6 +1,6 @@
 """Putting messages into the outbox, taking them out again, and forgetting whom they went to."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -9,7 +9,7 @@ from django.core.validators import validate_email
 from django.db import IntegrityError, transaction
 
 from outreach.post import kinds, settling, texts, unsubscribing
-from outreach.post.models import Message, Unsubscribed
+from outreach.post.models import Message, MessageQuerySet, Unsubscribed
 
 Channel, State = Message.Channel, Message.State
 
@@ -116,10 +116,22 @@ def withdraw(*, dedupe_prefix: str, at: datetime) -> int:
 def forget(*, number: int, at: datetime) -> int:
     """Empty everything that says who a person is in the messages to them; return how many."""
     theirs = Message.objects.to_person(number)
-    settling.withdraw_all(theirs, at=at)
     addresses = set(theirs.values_list("recipient_email", flat=True))
     keys = [unsubscribing.key_of(address) for address in addresses if address]
     Unsubscribed.objects.of(address_keys=keys, number=number).delete()
+    return _empty(theirs, at)
+
+
+@transaction.atomic
+def forget_addresses(*, emails: Collection[str], at: datetime) -> int:
+    """The same for messages that went to an address before anybody knew whose it was."""
+    keys = [unsubscribing.key_of(email) for email in emails]
+    Unsubscribed.objects.of(address_keys=keys, number=None).delete()
+    return sum(_empty(Message.objects.to_address(email), at) for email in emails)
+
+
+def _empty(theirs: MessageQuerySet, at: datetime) -> int:
+    settling.withdraw_all(theirs, at=at)
     return theirs.update(
         recipient_name="",
         recipient_email="",

@@ -1,6 +1,7 @@
 """Putting a backup back in place, with the present state kept aside."""
 
 import shutil
+from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
@@ -12,6 +13,13 @@ from django.db.migrations.loader import MigrationLoader
 
 from outreach.staff import backups, database_files
 from outreach.staff.backups import BackupRefused, Manifest
+
+_afterwards: dict[str, Callable[[datetime], object]] = {}
+
+
+def afterwards(name: str, act: Callable[[datetime], object]) -> None:
+    """Do this whenever a backup has been put back, with the instant of it; may be done twice."""
+    _afterwards[name] = act
 
 
 def restore(folder: Path, *, may_replace: bool, at: datetime) -> Path:
@@ -45,6 +53,8 @@ def restore(folder: Path, *, may_replace: bool, at: datetime) -> Path:
     _swap_files(aside)
     call_command("migrate", interactive=False, verbosity=0)
     Session.objects.all().delete()
+    for act in _afterwards.values():
+        act(at)
     return aside
 
 

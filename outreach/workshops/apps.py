@@ -8,6 +8,7 @@ class WorkshopsConfig(AppConfig):
     label = "workshops"
 
     def ready(self) -> None:
+        self._forget()
         from outreach.households import dossier, merging
         from outreach.staff import checking, guard, rounds
         from outreach.workshops import due, message_kinds, seats
@@ -27,3 +28,10 @@ class WorkshopsConfig(AppConfig):
             sentence="A waiver text is never changed or removed. Write a new version.",
         )
         checking.register("people booked", seats.differing, seats.rebuild_all)
+
+    def _forget(self) -> None:
+        from outreach.households import forgetting
+        from outreach.workshops import forgetting as own_forgetting
+
+        for name, handler in own_forgetting.HANDLERS.items():
+            forgetting.register(name, handler)

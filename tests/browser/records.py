@@ -148,6 +148,9 @@ def _households(season: Season) -> Iterator[tuple[str, dict[str, Any]]]:
     yield "household_merge", {"pk": home.pk, "absorbed": absorbed.household_id}
     yield "merge_undo", {"pk": merged.pk}
     yield "participant", {"pk": kept.pk}
+    yield "participant_forget", {"pk": kept.pk}
+    yield "household_forget", {"pk": home.pk}
+    yield "household_hold", {"pk": third.pk}
 
 
 def _workshops(season: Season) -> Iterator[tuple[str, dict[str, Any]]]:
@@ -271,10 +274,13 @@ def _filings(season: Season) -> Iterator[tuple[str, dict[str, Any]]]:
         "filing_data_package",
         "filing_live_file",
         "filing_pack_file",
+        "filing_rows_file",
+        "filing_contacts_file",
         "api_filing",
     ):
         yield name, {"pk": filing.pk}
-    for stored in (jobs.stored_as(filing), jobs.pack_stored_as(filing)):
+    rows = [jobs.rows_stored_as(filing, with_contact_data=one) for one in (False, True)]
+    for stored in (jobs.stored_as(filing), jobs.pack_stored_as(filing), *rows):
         default_storage.save(stored, ContentFile(b"made by a worker"))
     yield "funding_source", {"pk": make_funding_source().pk}
 

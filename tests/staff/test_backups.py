@@ -366,3 +366,30 @@ def test_a_damaged_database_gives_no_backup(machine, tmp_path):
     assert done.returncode == 1
     assert not (tmp_path / "none" / "manifest.json").exists()
     assert "damaged" in done.stderr
+
+
+ASK = """
+import django; django.setup()
+from django.utils import timezone
+from outreach.households import forgetting
+from outreach.households.models import Household, Participant
+"""
+
+
+def test_a_restore_forgets_again_whoever_was_forgotten_since(machine, tmp_path):
+    number = machine.python(
+        f"{ASK}\nhome = Household.objects.create(street='5 Reed St', street_key='5 REED ST',"
+        " address_key='5 REED ST 00431', began_on='2025-01-01')\n"
+        "print(Participant.objects.create(household=home, full_name='Ada Holm', name_key='ADA HOLM',"
+        " first_seen_on='2025-01-01').pk)"
+    )
+    machine.manage("back_up", tmp_path / "with-her")
+    machine.python(
+        f"{ASK}\nforgetting.forget(participant=Participant.objects.get(pk={number}), why='asked', by=None,"
+        " at=timezone.now())"
+    )
+
+    machine.manage("restore", tmp_path / "with-her", "--yes")
+
+    found = machine.python(f"{ASK}\nprint(Participant.objects.get(pk={number}).full_name)")
+    assert found == f"forgotten {number}"

@@ -1,7 +1,7 @@
 """What devices say happened at the Door, kept as they said it, and what became of each."""
 
 import uuid
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from django.db import models
 from django.db.models import Q
@@ -18,6 +18,12 @@ ARRIVALS = ("arrived", "walked_in")
 
 
 class DoorEventQuerySet(models.QuerySet["DoorEvent"]):
+    def about(self, numbers: Collection[uuid.UUID]) -> "DoorEventQuerySet":
+        """These events, and others by which the same walk-ins were meant."""
+        walked_in = DoorEvent.objects.filter(pk__in=numbers, person__isnull=False)
+        people = list(walked_in.values_list("person", flat=True))
+        return self.filter(Q(pk__in=numbers) | Q(person__in=people))
+
     def at(self, workshop: Workshop) -> "DoorEventQuerySet":
         """Sent by the devices of a workshop."""
         return self.filter(device__workshop=workshop)
@@ -94,6 +100,11 @@ class DoorEvent(models.Model):
 
 
 class EventOutcomeQuerySet(models.QuerySet["EventOutcome"]):
+    def about(self, people: Collection[int]) -> "EventOutcomeQuerySet":
+        """What became of events about these people."""
+        theirs = Q(participant__in=people) | Q(registration__participant__in=people)
+        return self.filter(theirs)
+
     def at(self, workshop: Workshop) -> "EventOutcomeQuerySet":
         return self.filter(event__device__workshop=workshop)
 

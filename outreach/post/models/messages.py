@@ -21,6 +21,9 @@ class MessageQuerySet(models.QuerySet["Message"]):
     def to_person(self, number: int) -> "MessageQuerySet":
         return self.filter(recipient_number=number)
 
+    def to_address(self, email: str) -> "MessageQuerySet":
+        return self.filter(recipient_email__iexact=email)
+
     def in_group(self, dedupe_prefix: str) -> "MessageQuerySet":
         """Those whose key begins like that."""
         return self.filter(dedupe_key__startswith=dedupe_prefix)

@@ -26,6 +26,7 @@ class Command(BaseCommand):
             raise CommandError(str(refusal)) from refusal
         self.stdout.write(f"Restored {folder}. What was there before is in {aside}")
         self.stdout.write(
-            "Everybody signs in again. People who were deactivated since the backup are active again, and what "
-            "was forgotten since is there again: look at People, and repeat it."
+            "Everybody signs in again. Staff who were deactivated since the backup are active again: look at "
+            "People. Residents who were forgotten since were forgotten again, by the list in forgotten.jsonl; on "
+            "another machine, put that file beside the database first."
         )
