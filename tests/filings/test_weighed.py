@@ -11,6 +11,7 @@ from diversion.inputs import Quarter
 from outreach.filings import composing, gathering, submitting, verifying
 from outreach.filings.documents.live.book import write_live_workbook
 from outreach.filings.documents.pdf import write_pdf
+from outreach.filings.documents.wording import SENTENCE_ENDS, in_language
 from outreach.filings.documents.workbook import write_workbook
 from outreach.filings.pack.members import members
 from outreach.filings.report import Report, digest
@@ -85,7 +86,7 @@ def test_twenty_homes_take_the_place_of_the_published_density():
     told = " ".join(said(after)["weigh_ins"]["paragraphs"])
     assert "Food scraps: weighed by 20 homes instead of the published density." in told
     assert "They count as volunteers" in told
-    assert "Yard trimmings: 0 homes of the 20 that a ratio needs" in told
+    assert "Yard trimmings: so far 0 of the 20 homes that a ratio needs" in told
     assert verifying.verify(before) == verifying.verify(after) == []
 
 
@@ -109,9 +110,7 @@ def test_nineteen_homes_are_said_and_change_nothing():
     filing = filed()
 
     assert filing.inputs["period"]["food_weighed"] is None
-    assert "19 homes of the 20 that a ratio needs have weighed" in " ".join(
-        said(filing)["weigh_ins"]["paragraphs"]
-    )
+    assert "so far 19 of the 20 homes that a ratio needs" in " ".join(said(filing)["weigh_ins"]["paragraphs"])
     assert verifying.verify(filing) == []
 
 
@@ -306,3 +305,35 @@ def test_a_spreadsheet_works_the_ratio_out_from_the_homes(spreadsheet, tmp_path)
     assert float(moved["Gross: food scraps"][2]) == pytest.approx(
         2 * float(summary["Gross: food scraps"][3]), rel=1e-9
     )
+
+
+@pytest.mark.parametrize(("homes", "drawn"), [(20, True), (20, False), (19, False)])
+def test_in_spanish_no_word_of_either_section_stays_english(homes, drawn):
+    programme()
+    weigh(homes, drawn=drawn)
+    visits()
+    report = Report.from_dict(filed().report)
+
+    both = zip(report.sections, in_language(report, "es").sections, strict=True)
+
+    kept = {
+        text
+        for english, spanish in both
+        if english.key in ("weigh_ins", "site_checks")
+        for text in _texts(english) & _texts(spanish)
+    }
+    assert kept == {"Material"}
+
+
+def _texts(section):
+    tables = [
+        [
+            table.caption,
+            table.note,
+            *(column.heading for column in table.columns),
+            *(row[0] for row in table.rows),
+        ]
+        for table in section.tables
+    ]
+    sentences = [one for words in section.paragraphs for one in SENTENCE_ENDS.split(words)]
+    return {section.heading, *sentences, *(text for table in tables for text in table if text)}

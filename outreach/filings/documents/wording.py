@@ -13,6 +13,7 @@ from functools import cache
 from django.utils.dates import MONTHS
 from django.utils.translation import get_language, gettext, override
 
+from outreach.filings.documents.phrases_of_checks import PHRASES as OF_CHECKS
 from outreach.filings.documents.phrases_of_doubt import PHRASES as OF_DOUBT
 from outreach.filings.documents.phrases_of_figures import PHRASES as OF_FIGURES
 from outreach.filings.report import Cell, Chart, Number, Report, Section, Table
@@ -107,13 +108,13 @@ def _filled(template: str, captured: Iterable[str]) -> str:
 
 @cache
 def _plain() -> frozenset[str]:
-    return frozenset(one for one in (*OF_FIGURES, *OF_DOUBT) if not GAP.search(one))
+    return frozenset(one for one in (*OF_FIGURES, *OF_DOUBT, *OF_CHECKS) if not GAP.search(one))
 
 
 @cache
 def _templates() -> tuple[tuple[re.Pattern[str], str], ...]:
     """Templates with their patterns, those with the most words of their own first."""
-    templates = [one for one in (*OF_FIGURES, *OF_DOUBT) if GAP.search(one)]
+    templates = [one for one in (*OF_FIGURES, *OF_DOUBT, *OF_CHECKS) if GAP.search(one)]
     templates.sort(key=lambda one: len(GAP.sub("", one)), reverse=True)
     return tuple((_pattern(one), one) for one in templates)
 

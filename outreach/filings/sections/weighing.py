@@ -1,7 +1,6 @@
 """Weigh-ins: what homes weighed against what they reported, and whether that stands instead of a published density."""
 
 from diversion.calibration import Calibration
-from diversion.rounding import counted
 from diversion.settings import FEWEST_WEIGHED_HOMES
 from outreach.filings.occasion import Occasion
 from outreach.filings.report import Cell, Column, Number, Section, Table
@@ -47,13 +46,13 @@ def weighed(occasion: Occasion) -> tuple[Section, ...]:
 
 
 def _in_words(occasion: Occasion, one: WeighedMaterial, ratio: Calibration | None) -> str:
-    name, homes = WORDS[one.material], counted(len(one.homes), "home")
+    name = WORDS[one.material]
     if ratio is None:
         return (
-            f"{name}: {homes} of the {FEWEST_WEIGHED_HOMES} that a ratio needs have weighed; volumes are turned into "
-            "mass by the published density."
+            f"{name}: so far {len(one.homes):,} of the {FEWEST_WEIGHED_HOMES} homes that a ratio needs; volumes are "
+            "turned into mass by the published density."
         )
-    start = f"{name}: weighed by {homes} instead of the published density."
+    start = f"{name}: weighed by {len(one.homes):,} homes instead of the published density."
     if one.homes_drawn is None:
         return f"{start} Not all of them were drawn at random. {VOLUNTEERS}"
     share = f"{len(one.homes):,} of {one.homes_drawn:,} homes that were drawn at random weighed"
