@@ -19,6 +19,7 @@ urlpatterns = [
     path("<int:pk>/report/pdf/", papers.report_pdf, name="filing_report_pdf"),
     path("<int:pk>/council/", papers.council, name="filing_council"),
     path("<int:pk>/council/pdf/", papers.council_pdf, name="filing_council_pdf"),
+    path("<int:pk>/today/", views.today, name="filing_today"),
     path("<int:pk>/pdf/", downloads.pdf, name="filing_pdf"),
     path("<int:pk>/workbook/", downloads.workbook, name="filing_workbook"),
     path("<int:pk>/recomputing/", downloads.live_workbook, name="filing_live"),

@@ -9,7 +9,8 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from outreach.filings import answering, composing, periods, shown, submitting, verifying
+from diversion.errors import DiversionError
+from outreach.filings import answering, composing, periods, shown, since, submitting, verifying
 from outreach.filings.filters import FilingFilter
 from outreach.filings.forms import AnswersForm, BeginForm, RestateForm, answers_posted
 from outreach.filings.frozen_inputs import FactorsChanged
@@ -124,7 +125,9 @@ def filing(request: StaffRequest, pk: int) -> HttpResponse:
         "filing": filing,
         "report": shown.report_for_page(shown.frozen(filing)),
         "on_working_page": shown.WORKING_SECTIONS,
+        "may_file": request.user.role in OFFICE,
         "sees_paperwork": request.user.role in TRAIL_READERS,
+        "entered_since": () if filing.is_superseded else since.entered_since(filing),
     }
     return render(request, "filings/filing.html", context)
 
@@ -153,3 +156,17 @@ def verify(request: StaffRequest, pk: int) -> HttpResponse:
     except FactorsChanged as refusal:
         context = {"filing": filing, "refusal": str(refusal)}
     return render(request, "filings/verify.html", context)
+
+
+@require_GET
+@may(*OFFICE)
+def today(request: StaffRequest, pk: int) -> HttpResponse:
+    """What filing it again today would print, beside what was filed."""
+    filing = get_object_or_404(Filing.objects.with_names(), pk=pk)
+    context: dict[str, object] = {"filing": filing}
+    try:
+        context["held"] = held = since.held_against_today(filing, on=timezone.localdate())
+        context["has_moved"] = any(one.has_moved for one in held)
+    except DiversionError as refusal:
+        context["refusal"] = str(refusal)
+    return render(request, "filings/today.html", context)

@@ -12,7 +12,7 @@ from django.utils.translation import ngettext
 from outreach.bins import running_short
 from outreach.bins.models import BinModel, Promise, RuleException
 from outreach.coaching.models import HelpRequest, HelpRequestQuerySet
-from outreach.filings import due
+from outreach.filings import due, since
 from outreach.followup import waves
 from outreach.followup.models import Answer, WeighedWeek
 from outreach.intake.models import PaperworkRow
@@ -90,6 +90,14 @@ def _sentence(
             url=reverse("filings"),
             kind="soon",
         )
+    for filing, rows in since.filings_with_later_rows():
+        words = ngettext(
+            "%(count)d row came after %(quarter)s was filed: see whether a figure would move",
+            "%(count)d rows came after %(quarter)s was filed: see whether a figure would move",
+            rows,
+        )
+        said = words % {"count": rows, "quarter": filing.quarter}
+        yield Point(words=said, url=reverse("filing_today", args=[filing.pk]), kind="soon")
 
 
 def _owed() -> Iterator[Point]:
