@@ -42,6 +42,7 @@ class AnswerGiven:
     doubts: tuple[str, ...] = ()
     # What keeps the whole answer from counting until someone has looked.
     unsure: str = ""
+    channel: str = Answer.Channel.EXPORT
 
 
 def read_answer(

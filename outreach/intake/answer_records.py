@@ -83,7 +83,7 @@ def as_given(answer: AnswerGiven, household: Household, participant: Participant
         participant=participant,
         answered_on=answer.answered_on,
         composting=answer.composting,
-        channel=Answer.Channel.EXPORT,
+        channel=answer.channel,
         food_text=answer.food,
         yard_text=answer.yard,
         per=answer.per,

@@ -1,7 +1,7 @@
 """Bins that sheets say went home, compared with those on record: the same fact, a difference, or a new one."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 
@@ -41,7 +41,7 @@ class BinsGone:
 
 def write_handouts(batch: Batch, gone: Sequence[BinsGone], names: BinNames) -> None:
     """Record each bin that is not on record, in the order of the rows."""
-    recorded = _OnRecord(gone)
+    recorded = _OnRecord(gone, batch.of_earlier_rows)
     facts: list[HandoutFact] = []
     owners: list[RowResult] = []
     for position, bins in enumerate(gone):
@@ -78,7 +78,8 @@ def _models(bins: BinsGone, names: BinNames) -> list[BinModel]:
 class _OnRecord:
     """Handouts of these households at these workshops as they were before this file, used up one by one."""
 
-    def __init__(self, gone: Sequence[BinsGone]) -> None:
+    def __init__(self, gone: Sequence[BinsGone], of_earlier_rows: Collection[int]) -> None:
+        self._of_earlier_rows = of_earlier_rows
         self._left: dict[Place, list[Handout]] = defaultdict(list)
         self._in_file: dict[tuple[int, int], list[str]] = defaultdict(list)
         workshops = {bins.workshop.pk: bins.workshop for bins in gone}
@@ -109,7 +110,9 @@ class _OnRecord:
     def _same(self, bins: BinsGone, model: BinModel) -> Handout | None:
         fitting = [handout for handout in self._left[bins.place] if handout.bin_model.family == model.family]
         own = [handout for handout in fitting if handout.participant_id == bins.participant.pk]
-        return next(iter(own or fitting), None)
+        # Somebody else's row of the same sheet is another bin, not the same one once more.
+        others = [handout for handout in fitting if handout.pk not in self._of_earlier_rows]
+        return next(iter(own or others), None)
 
     def _difference(self, bins: BinsGone) -> str:
         if self._left[bins.place]:

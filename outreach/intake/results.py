@@ -81,6 +81,8 @@ class Batch:
     # Tells the same bin of the same row apart from any other, also when it is written twice.
     source: str
     counts: Counter[str] = field(default_factory=Counter)
+    # Handouts that rows of the same sheet made before, where it is written row by row.
+    of_earlier_rows: frozenset[int] = frozenset()
 
     @classmethod
     def of(

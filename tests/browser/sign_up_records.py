@@ -29,7 +29,7 @@ def sign_ups(season: Any, venue: Any) -> Yielded:
     here = {"workshop_id": workshop.pk}
     pages = ("public_workshop", "workshop_calendar", "sign_up", "workshop_bookings", "workshop_postpone")
     paper = ("workshop_print", "workshop_sheet", "workshop_waiver", "workshop_labels", "workshop_flyer")
-    for name in pages + paper:
+    for name in (*pages, *paper, "type_sign_ins"):
         yield name, here
     yield "booking_join", {"booking_id": first.pk, "other_id": second.pk}
     token = recipients.booking_path(first).split("/")[-2]

@@ -26,6 +26,7 @@ LEFT_OUT = {
     "served_place_remove": ONLY_POSTED,
     "duplicates_different": ONLY_POSTED,
     "hold_release": ONLY_POSTED,
+    "consent_told": ONLY_POSTED,
     "participant_link": ONLY_POSTED,
     "participant_unlink": ONLY_POSTED,
     "workshop_step": ONLY_POSTED,
@@ -184,6 +185,7 @@ def _sample_arguments(arguments):
     return {
         "served_place_remove": arguments["served_place"],
         "hold_release": {"pk": 1},
+        "consent_told": {"pk": 1},
         "duplicates_different": {"kind": "household", "left": 1, "right": 2},
         "participant_link": {"pk": person, "same_as": 1},
         "participant_unlink": {"pk": person},
