@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy
 
 from outreach.filings.documents.files import live_file_name, pack_name
 from outreach.filings.documents.live.book import NothingToRecompute, write_live_workbook
+from outreach.filings.documents.rows import write_rows
 from outreach.filings.models import Filing
 from outreach.filings.pack.writing import write_pack
 from outreach.staff.jobs import Progress, job
@@ -61,3 +62,26 @@ def pack(progress: Progress, *, filing_id: int) -> dict[str, Any]:
         default_storage.delete(pack_stored_as(filing))
         default_storage.save(pack_stored_as(filing), File(made))
     return {"url": reverse("filing_pack_file", args=[filing_id]), "words": _("Packed.")}
+
+
+def rows_stored_as(filing: Filing, *, with_contact_data: bool) -> str:
+    """Where the last workbook of records is kept until it is fetched; each version has its own place."""
+    return f"filings/rows/{filing.pk}-{'with' if with_contact_data else 'without'}-contact-data.xlsx"
+
+
+@job("filings.rows", title=gettext_lazy("Writing the records of the period"))
+def rows(progress: Progress, *, filing_id: int, with_contact_data: bool) -> dict[str, Any]:
+    """Write the workbook of records to the storage, in place of an earlier one."""
+    filing = Filing.objects.get(pk=filing_id)
+
+    def watch(done: int, of: int) -> None:
+        progress.step(done, of=of, words=_("Writing records"))
+
+    stored = rows_stored_as(filing, with_contact_data=with_contact_data)
+    with tempfile.TemporaryFile() as made:
+        write_rows(filing, made, with_contact_data=with_contact_data, watch=watch)
+        made.seek(0)
+        default_storage.delete(stored)
+        default_storage.save(stored, File(made))
+    name = "filing_contacts_file" if with_contact_data else "filing_rows_file"
+    return {"url": reverse(name, args=[filing_id]), "words": _("Written.")}

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from outreach.filings import district_pages, downloads, forecast_pages, papers, views
+from outreach.filings import district_pages, downloads, forecast_pages, papers, row_downloads, views
 
 urlpatterns = [
     path("", views.filings, name="filings"),
@@ -24,6 +24,10 @@ urlpatterns = [
     path("<int:pk>/workbook/", downloads.workbook, name="filing_workbook"),
     path("<int:pk>/recomputing/", downloads.live_workbook, name="filing_live"),
     path("<int:pk>/recomputing/file/", downloads.live_file, name="filing_live_file"),
+    path("<int:pk>/rows/", row_downloads.rows, name="filing_rows"),
+    path("<int:pk>/rows/file/", row_downloads.rows_file, name="filing_rows_file"),
+    path("<int:pk>/contacts/", row_downloads.contacts, name="filing_contacts"),
+    path("<int:pk>/contacts/file/", row_downloads.contacts_file, name="filing_contacts_file"),
     path("<int:pk>/pack/", downloads.pack, name="filing_pack"),
     path("<int:pk>/pack/file/", downloads.pack_file, name="filing_pack_file"),
     path("<int:pk>/open-data/", downloads.data_package, name="filing_data_package"),

@@ -128,6 +128,7 @@ def filing(request: StaffRequest, pk: int) -> HttpResponse:
         "may_file": request.user.role in OFFICE,
         "sees_paperwork": request.user.role in TRAIL_READERS,
         "entered_since": () if filing.is_superseded else since.entered_since(filing),
+        "sees_contact_data": request.user.role in OFFICE,
     }
     return render(request, "filings/filing.html", context)
 

@@ -16,7 +16,7 @@ from outreach.filings import gathering, jobs, submitting
 from outreach.followup import answering
 from outreach.followup.answer_reading import AnswerAsGiven
 from outreach.followup.models import Answer, OwnContainer
-from outreach.households import merging, recording
+from outreach.households import consent, merging, recording
 from outreach.households.models import Household, Participant
 from outreach.intake import staging
 from outreach.intake.models import PaperworkRow
@@ -149,6 +149,8 @@ def _households(season: Season) -> Iterator[tuple[str, dict[str, Any]]]:
     yield "merge_undo", {"pk": merged.pk}
     yield "participant", {"pk": kept.pk}
     yield "participant_forget", {"pk": kept.pk}
+    link = consent.path_of(home, consent.Purpose.FOLLOW_UP)
+    yield "consent", {"token": link.rstrip("/").rsplit("/", 1)[1]}
     yield "household_forget", {"pk": home.pk}
     yield "household_hold", {"pk": third.pk}
 
