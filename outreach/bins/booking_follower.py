@@ -40,6 +40,11 @@ class KeepBins(Follower):
         for kept in Promise.objects.at(workshop).kept():
             promising.lapse(promise=kept, at=at)
 
+    def planned_again(self, workshop: Workshop, at: datetime) -> None:
+        """The bins that were let go are kept again, in the order in which people signed up."""
+        for booking in Booking.objects.at(workshop).booked().in_order().select_related("workshop"):
+            self.seated(booking, at)
+
     def started(self, workshop: Workshop, at: datetime) -> None:
         promising.lapse_unclaimed(workshop=workshop, at=at)
 

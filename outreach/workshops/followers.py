@@ -25,6 +25,9 @@ class Follower:
     def called_off(self, workshop: Workshop, at: datetime) -> None:
         """A workshop does not take place."""
 
+    def planned_again(self, workshop: Workshop, at: datetime) -> None:
+        """A workshop that was called off takes place after all."""
+
     def started(self, workshop: Workshop, at: datetime) -> None:
         """A workshop has started; called again until it is closed."""
 

@@ -47,7 +47,12 @@ def reopen(*, workshop: Workshop, reason: str, by: StaffMember, at: datetime) ->
     workshop = seats.locked(workshop)
     _refuse_unless(workshop, State.CLOSED, State.CANCELLED)
     _refuse_without(reason, _("Say why the workshop is opened again."))
-    return _now(workshop, State.HELD if workshop.state == State.CLOSED else State.PLANNED, reason)
+    if workshop.state == State.CLOSED:
+        return _now(workshop, State.HELD, reason)
+    workshop = _now(workshop, State.PLANNED, reason)
+    for follower in followers.followers():
+        follower.planned_again(workshop, at)
+    return workshop
 
 
 @transaction.atomic

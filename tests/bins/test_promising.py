@@ -235,6 +235,16 @@ def test_promises_of_a_workshop_move_with_it_and_end_with_it():
     assert promised(booking) is None
 
 
+def test_a_workshop_planned_again_keeps_its_bins_for_who_signed_up_first():
+    workshop = make_public_workshop(seats=10, bins_planned=2)
+    bookings = [sign_up(workshop) for _household in range(3)]
+    holding.cancel(workshop=workshop, reason="Storm", by=make_member(), at=AT)
+
+    holding.reopen(workshop=workshop, reason="It passed by.", by=make_member(), at=AT + HOUR)
+
+    assert [promised(booking) is not None for booking in bookings] == [True, True, False]
+
+
 def test_of_two_records_of_one_household_one_bin_is_kept_and_both_come_back():
     workshop = make_public_workshop(bins_planned=5)
     first, second = sign_up(workshop), sign_up(workshop)
