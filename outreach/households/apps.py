@@ -7,7 +7,7 @@ class HouseholdsConfig(AppConfig):
     label = "households"
 
     def ready(self) -> None:
-        from outreach.households import dossier, history, merging
+        from outreach.households import consent_panel, dossier, history, merging
         from outreach.households.merge_handlers import MergedEarlier, SamePeople
 
         # People first: they are looked up by the records merged earlier, before those move on.
@@ -22,9 +22,12 @@ class HouseholdsConfig(AppConfig):
                 "households.HouseholdMerge.absorbed",
                 # A hold on any record of a merged household holds them all.
                 "households.ForgettingHold.household",
+                # What was said on any of its records is looked up under all of them.
+                "households.Consent.household",
             },
         )
         dossier.register_timeline(history.entries)
+        dossier.register_panel("households/consent_panel.html", consent_panel.panel)
         self._forget()
 
     def _forget(self) -> None:
@@ -35,6 +38,10 @@ class HouseholdsConfig(AppConfig):
 
         for name, handler in forget_handlers.HANDLERS.items():
             forgetting.register(name, handler)
+        guard.append_only(
+            "households.Consent",
+            sentence="What a household said is never changed. Write down what it says now.",
+        )
         guard.append_only(
             "households.Forgotten",
             sentence="What was destroyed is listed for good; this list is never changed.",

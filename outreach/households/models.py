@@ -227,5 +227,6 @@ class DuplicateRuling(models.Model):
         return f"{self.kind} {self.left_id_number} is not {self.right_id_number}"
 
 
-# The last models of this app live in their own module; Django finds them through this one.
+# The last models of this app live in modules of their own; Django finds them through this one.
+from outreach.households.consent_models import Consent  # noqa: E402, F401
 from outreach.households.forgotten_models import ForgettingHold, Forgotten  # noqa: E402, F401

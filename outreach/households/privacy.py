@@ -51,6 +51,12 @@ privacy.declare(
 audit.keep("households.DuplicateRuling")
 
 privacy.declare(
+    "households.Consent",
+    household={"id", "household", "purpose", "is_given", "how", "said_at", "entered_by"},
+)
+audit.leave("households.Consent", because="It is append-only and says who entered it, and when.")
+
+privacy.declare(
     "households.ForgettingHold",
     personal={"reason"},
     household={"id", "household", "until_on", "set_at", "set_by", "released_at", "released_by"},

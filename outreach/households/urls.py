@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from outreach.households import forget_pages, merge_pages, pages, record_pages
+from outreach.households import consent_pages, forget_pages, merge_pages, pages, record_pages
 
 urlpatterns = [
     path("", pages.households, name="households"),
@@ -22,6 +22,8 @@ urlpatterns = [
     path("<int:pk>/forget/", forget_pages.household_forget, name="household_forget"),
     path("<int:pk>/hold/", forget_pages.household_hold, name="household_hold"),
     path("holds/<int:pk>/release/", forget_pages.hold_release, name="hold_release"),
+    path("<int:pk>/consent/", consent_pages.told_office, name="consent_told"),
+    path("no-more-questions/<str:token>/", consent_pages.by_link, name="consent"),
     path("forgotten/", forget_pages.forgotten, name="forgotten"),
     path("people/<int:pk>/forget/", forget_pages.participant_forget, name="participant_forget"),
     path("people/<int:pk>/", record_pages.person, name="participant"),

@@ -8,7 +8,8 @@ from django.core.exceptions import ValidationError
 from django.core.validators import validate_email
 from django.db import IntegrityError, transaction
 
-from outreach.post import kinds, settling, texts, unsubscribing
+from outreach.post import kinds as known_kinds
+from outreach.post import settling, texts, unsubscribing
 from outreach.post.models import Message, MessageQuerySet, Unsubscribed
 
 Channel, State = Message.Channel, Message.State
@@ -67,7 +68,7 @@ def post(  # noqa: PLR0913  # what one message is; every caller names them
 
 def _written(key: str, to: Addressee, values: Mapping[str, str]) -> Message:
     """The message in words, and by which way it goes."""
-    kind = kinds.kind_of(key)
+    kind = known_kinds.kind_of(key)
     texts.refuse_missing(kind, values)
     language = kind.language_for(to.language)
     wording = texts.current(kind, language)
@@ -99,7 +100,7 @@ def _usable(email: str) -> str:
 
 def _settle_at_once(message: Message, at: datetime) -> None:
     why = ""
-    if kinds.is_reminder(message.kind) and unsubscribing.wants_no_reminders(message):
+    if known_kinds.is_reminder(message.kind) and unsubscribing.wants_no_reminders(message):
         message.state, why = State.WITHDRAWN, settling.UNWANTED
     elif message.channel == Channel.NONE:
         message.state, why = State.GIVEN_UP, settling.NO_WAY
@@ -110,6 +111,12 @@ def _settle_at_once(message: Message, at: datetime) -> None:
 def withdraw(*, dedupe_prefix: str, at: datetime) -> int:
     """Take back what has not been sent of a group of messages; return how many."""
     return settling.withdraw_all(Message.objects.in_group(dedupe_prefix), at=at)
+
+
+def withdraw_kinds(*, kinds: Collection[str], numbers: Collection[int], at: datetime) -> int:
+    """Take back what has not been sent of some kinds to some people; return how many."""
+    theirs = Message.objects.of_kinds(kinds).to_people(numbers)
+    return settling.withdraw_all(theirs, at=at, why=settling.NOT_ASKED)
 
 
 @transaction.atomic

@@ -16,6 +16,7 @@ State = Message.State
 # Kept in the row in English and translated where they are shown.
 NO_WAY = gettext_noop("There is no e-mail address, no phone and no postal address on record.")
 UNWANTED = gettext_noop("Its reader wants no reminders.")
+NOT_ASKED = gettext_noop("Its reader does not want to be asked.")
 TOO_LATE = gettext_noop("Its time was over before its reader was told.")
 
 

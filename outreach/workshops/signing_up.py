@@ -14,6 +14,7 @@ from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from outreach.households import consent
 from outreach.households.models import Household, Participant
 from outreach.households.recording import add_participant, person_facts, record_household
 from outreach.places.addresses import ReadAddress
@@ -49,6 +50,8 @@ def sign_up(*, workshop: Workshop, asked: SignUp, at: datetime) -> Booking:
     recorded = record_household(address=asked.address, place=asked.place, began_on=today)
     people = _people(recorded.household, asked, today)
     booking = _booked(workshop, recorded.household, people, asked, at)
+    is_given = bool(asked.said.get("consents_to_follow_up"))
+    consent.note_sign_up(household=recorded.household, is_given=is_given, at=at)
     seats.count(workshop)
     seats.announce_booking(booking, at)
     telling.confirmation(booking, at)

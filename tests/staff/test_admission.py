@@ -16,6 +16,7 @@ PUBLIC = {
     "recipe",
     "bin_advice",
     "unsubscribe",
+    "consent",
     "diagnosis",
     "ask_for_help",
     "help_asked",

@@ -147,6 +147,7 @@ def test_the_tables_that_must_never_change_are_guarded():
         "filings.Filing",
         "filings.FilingLine",
         "funding.HourRate",
+        "households.Consent",
         "households.Forgotten",
         "post.TextVersion",
         "workshops.WaiverText",

@@ -21,6 +21,9 @@ class MessageQuerySet(models.QuerySet["Message"]):
     def to_person(self, number: int) -> "MessageQuerySet":
         return self.filter(recipient_number=number)
 
+    def to_people(self, numbers: Collection[int]) -> "MessageQuerySet":
+        return self.filter(recipient_number__in=numbers)
+
     def to_address(self, email: str) -> "MessageQuerySet":
         return self.filter(recipient_email__iexact=email)
 

@@ -1,0 +1,83 @@
+"""Whether a household may be asked, for each purpose; given and withdrawn, with how and when.
+
+Whoever sends anything for a purpose asks `may_ask` first, and names its kinds of message with
+`register_kinds`, so that withdrawing takes back what waits in the outbox.
+"""
+
+from collections.abc import Collection
+from datetime import datetime
+
+from django.db import transaction
+from django.urls import reverse
+
+from outreach.households.consent_models import Consent
+from outreach.households.models import Household, Participant
+from outreach.post import links, posting
+from outreach.staff.models import StaffMember
+
+Purpose, How = Consent.Purpose, Consent.How
+LINK = "consent"
+
+_kinds: dict[str, set[str]] = {}
+
+
+def register_kinds(purpose: str, keys: Collection[str]) -> None:
+    """Messages of these kinds are sent for a purpose; withdrawing it takes back those that wait."""
+    _kinds.setdefault(purpose, set()).update(keys)
+
+
+def may_ask(household: Household, purpose: str) -> bool:
+    """Whether the household, under whichever of its merged records, has not said no.
+
+    Whoever takes part is asked how it goes, as the programme tells them; where the form asked and they
+    left it open, or where they withdrew later, they are not.
+    """
+    said = latest(household, purpose)
+    return said is None or said.is_given
+
+
+def latest(household: Household, purpose: str) -> Consent | None:
+    """What was said last."""
+    return Consent.objects.of_any(_records(household), purpose).first()
+
+
+@transaction.atomic
+def say(  # what one statement is; every caller names them
+    *,
+    household: Household,
+    purpose: str,
+    is_given: bool,
+    how: str,
+    at: datetime,
+    by: StaffMember | None = None,
+) -> Consent:
+    """Write down what they said; said twice is once. A no takes back what has not been sent."""
+    known = latest(household, purpose)
+    if known is not None and known.is_given == is_given:
+        return known
+    said = Consent(
+        household=household, purpose=purpose, is_given=is_given, how=how, said_at=at, entered_by=by
+    )
+    said.full_clean()
+    said.save()
+    if not is_given:
+        people = Participant.objects.of(household.counted_under).values_list("pk", flat=True)
+        posting.withdraw_kinds(kinds=_kinds.get(purpose, set()), numbers=list(people), at=at)
+    return said
+
+
+def note_sign_up(*, household: Household, is_given: bool, at: datetime) -> None:
+    """What the public form says counts only where nothing was said before: anybody may have filled it in."""
+    if latest(household, Purpose.FOLLOW_UP) is None:
+        say(household=household, purpose=Purpose.FOLLOW_UP, is_given=is_given, how=How.SIGN_UP, at=at)
+
+
+def path_of(household: Household, purpose: str) -> str:
+    """The page on which whoever has this link says no, or yes again."""
+    token = links.make(LINK, {"household": household.pk, "purpose": purpose})
+    return reverse("consent", args=[token])
+
+
+def _records(household: Household) -> list[Household]:
+    root = household.counted_under
+    return [root, *Household.objects.merged_into(root)]
