@@ -14,9 +14,10 @@ from outreach.filings.documents.pdf import Edition, write_pdf
 from outreach.filings.documents.wording import AS_FILED, in_language, worded
 from outreach.filings.masses import SHORT_TON, TONNE
 from outreach.filings.report import Number, Report
+from outreach.households.models import Household
 from outreach.places.models import Jurisdiction
 from outreach.staff.roles import READERS, Role
-from tests.factories.places import make_jurisdiction
+from tests.factories.places import make_district, make_jurisdiction
 from tests.filings.programmes import programme
 from tests.filings.test_submitting import submit
 
@@ -64,6 +65,28 @@ def test_the_pdf_has_every_figure_of_the_json_in_either_language_and_unit(unit, 
     missing = [one for one in numbers if spaced(one) not in text]
     assert missing == []
     assert all(one.number.printed in text and one.interval in text for one in report.headlines)
+
+
+@pytest.mark.parametrize("districts", [0, 3, 40])
+def test_the_pdf_holds_none_few_and_many_districts(districts):
+    jurisdiction = programme(households=max(10 * districts, 24), answers=max(8 * districts, 16))
+    names = [f"District {number}" for number in range(1, districts + 1)]
+    households = iter(Household.objects.order_by("pk"))
+    for name in names:
+        district = make_district(jurisdiction=jurisdiction, name=name)
+        for _ in range(10):
+            Household.objects.filter(pk=next(households).pk).update(district=district)
+    report = in_language(Report.from_dict(submit(jurisdiction).report), "es")
+
+    text = text_of(pdf_of(report, "es"))
+
+    (table,) = [one for one in report.tables if one.key == "by_district"]
+    assert len(table.rows) == max(districts, 1)
+    drawn = [one for one in report.charts if one.key == "by_district"]
+    assert len(drawn) == (1 if districts == 3 else 0)
+    assert all(f"Quillby/{name}" in text for name in names)
+    cells = [cell.printed for row in table.rows for cell in row if isinstance(cell, Number)]
+    assert [one for one in cells if spaced(one) not in text] == []
 
 
 def test_in_spanish_every_text_keeps_its_digits(frozen):
@@ -117,6 +140,22 @@ def test_the_summary_is_in_spanish_sentence_by_sentence(frozen):
 
 def test_in_the_language_it_was_filed_in_the_report_is_itself(frozen):
     assert in_language(frozen, "en") is frozen
+
+
+@pytest.mark.parametrize(
+    ("filed", "spanish"),
+    [
+        ("under 0.01", "menos de 0.01"),
+        ("under 0.01 to 0.30", "menos de 0.01 a 0.30"),
+        ("1 July 2026 to 30 September 2026", "1 de julio de 2026 a 30 de septiembre de 2026"),
+        ("mesh 21, rigid 16", "malla 21, rígida 16"),
+        ("They compost nothing 2.90 short tons", "No compostan nada 2.90 toneladas cortas"),
+        ("Larkmoor/District 1", "Larkmoor/District 1"),
+    ],
+)
+def test_numbers_days_and_lists_are_put_into_spanish(filed, spanish):
+    with translation.override("es"):
+        assert worded(filed) == spanish
 
 
 def test_words_without_a_translation_stay_as_they_were_filed():

@@ -72,6 +72,9 @@ PHRASES = (
         "Such parts are joined with the next larger ones under 'others', and answers by part are "
         "left out where one has fewer."
     ),
+    _("Kept out of landfill by jurisdiction, {}"),
+    _("Kept out of landfill by district, {}"),
+    _("Kept out of landfill by bin family, {}"),
     _("By jurisdiction, {}"),
     _("By district, {}"),
     _("By bin family, {}"),

@@ -22,12 +22,12 @@ FILED_IN = "en"
 # Working, strata and factors stand in the words of the method and of the sources.
 AS_FILED = ("strata", "method", "factors")
 GAP = re.compile(r"(\{n?\})")
-GAPS = {"{}": "(.+?)", "{n}": r"([\d−][\d,.]*)"}
+GAPS = {"{}": "(.+?)", "{n}": r"((?:under |over )?[\d−][\d,.]*)"}
 SENTENCE_ENDS = re.compile(r"(?<=[.!?]) (?=[A-Z'\d])")
 LIST_BREAKS = ("; ", ", ")
 DAY = re.compile(r"(\d{1,2}) ([A-Z][a-z]+) (\d{4})")
 DAYS = re.compile(r"(\d{1,2} [A-Z][a-z]+ \d{4}) to (\d{1,2} [A-Z][a-z]+ \d{4})")
-RANGE = re.compile(r"([\d−][\d,.]*(?:\s%)?|under 1\s%) to ([\d−][\d,.]*(?:\s%)?|over 99\s%)")
+RANGE = re.compile(r"((?:under |over )?[\d−][\d,.]*(?:\s%)?) to ((?:under |over )?[\d−][\d,.]*(?:\s%)?)")
 WORDS_THEN_NUMBER = re.compile(r"(.*?\D) ((?:under |over )?[\d−][\d,.]*(?:\s%)?)(?: (t|short tons))?")
 ENGLISH_MONTHS = {
     name: number

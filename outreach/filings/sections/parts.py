@@ -10,7 +10,7 @@ from outreach.bins.models import BinModel
 from outreach.filings import suppressing
 from outreach.filings.masses import number
 from outreach.filings.occasion import Occasion
-from outreach.filings.report import Cell, Column, Number, Section, Table
+from outreach.filings.report import Bar, Cell, Chart, Column, Number, Section, Table
 
 DIMENSIONS = {
     "jurisdiction": "Jurisdiction",
@@ -21,6 +21,8 @@ DIMENSIONS = {
 }
 UNKNOWN = {"language": "not said", "funding_source": "no funding source on record"}
 ALIKE = "A part assumes that households of a stratum behave alike everywhere. Parts add up to the whole."
+# Drawn where a place or family is not alone, and few enough to be read.
+CHARTED, MOST_BARS = ("jurisdiction", "district", "family"), 24
 BANDS = ("under 6 months", "6 to 12 months", "1 to 2 years", "2 years and more")
 
 
@@ -33,6 +35,7 @@ def places_and_families(occasion: Occasion) -> Section:
         tables=tuple(
             _parts(occasion, account, dimension) for dimension in DIMENSIONS if account.parts_by(dimension)
         ),
+        charts=tuple(_chart(occasion, account, one) for one in CHARTED if _is_drawn(account, one)),
     )
 
 
@@ -70,6 +73,29 @@ def _parts(occasion: Occasion, account: DiversionAccount, dimension: str) -> Tab
             number(account.counts[-1].answers),
             *_whole(occasion, account),
         ),
+    )
+
+
+def _is_drawn(account: DiversionAccount, dimension: str) -> bool:
+    return account.estimated and 1 < len(account.parts_by(dimension)) <= MOST_BARS
+
+
+def _chart(occasion: Occasion, account: DiversionAccount, dimension: str) -> Chart:
+    """Tonnes kept out of landfill of each published part; the table beside it has the same numbers."""
+    mass = occasion.mass
+    parts = suppressing.published(account.parts_by(dimension), smallest=settings.SMALLEST_COUNT)
+    kept = [
+        (_name(part), mass.of(part.figure(Measure.LANDFILL_BOUND, Stream.BOTH).headline)) for part in parts
+    ]
+    bars = tuple(
+        Bar(label=name, value=float(tonnes.value or 0), printed=tonnes.printed) for name, tonnes in kept
+    )
+    return Chart(
+        key=f"by_{dimension}",
+        caption=f"Kept out of landfill by {DIMENSIONS[dimension].lower()}, {occasion.quarter}",
+        unit=mass.sign,
+        bars=bars,
+        alt="Bar chart: " + "; ".join(f"{bar.label} {bar.printed} {mass.sign}" for bar in bars),
     )
 
 
