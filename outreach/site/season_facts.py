@@ -90,6 +90,11 @@ def _sentence(
             url=reverse("filings"),
             kind="soon",
         )
+    yield from _came_later()
+
+
+def _came_later() -> Iterator[Point]:
+    """Rows about a filed period that were entered after it was filed."""
     for filing, rows in since.filings_with_later_rows():
         words = ngettext(
             "%(count)d row came after %(quarter)s was filed: see whether a figure would move",
