@@ -10,13 +10,15 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from diversion.draw_inputs import DrawInputs, DrawnSite, DrawnTotals, places_of
-from diversion.drawing import Array
+from diversion.drawing import Array, Design
 from diversion.draws import CONDITION, DrawnFigures, draw
 from diversion.estimating import Estimation, estimate
 from diversion.figures import Measure, Stream
 from diversion.inputs import AccountInputs
+from diversion.lattice import Lattice
 from diversion.parts import Estimated
 from diversion.population import degrees_of_freedom
+from diversion.settings import LATTICE_SINCE
 from diversion.terms import silent_ratio, weeks_times
 from diversion.weights import Site
 
@@ -55,7 +57,10 @@ def draw_account(
     if browns_tonnes is None:
         browns_tonnes = estimation.browns.at(inputs.settings.odds) if estimation.browns else 0.0
     made = draw(
-        _draw_inputs(inputs, estimation, browns_tonnes), seed=seed, count=count or inputs.settings.draws
+        _draw_inputs(inputs, estimation, browns_tonnes),
+        seed=seed,
+        count=count or inputs.settings.draws,
+        design_of=Lattice.of if inputs.settings.version >= LATTICE_SINCE else Design.of,
     )
     return replace(made, condition=condition(inputs.settings.odds))
 

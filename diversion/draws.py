@@ -11,12 +11,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from diversion.draw_inputs import DrawInputs
-from diversion.drawing import Array
+from diversion.drawing import Array, DesignOf
 from diversion.effects import drawn_effects
 from diversion.figures import Measure, Stream
+from diversion.lattice import Lattice
 from diversion.outputs import FIGURES, central_effects, evaluate
-from diversion.settings import CONFIDENCE, DRAWS
-from diversion.variance_shares import VarianceShares, variance_shares
+from diversion.settings import CONFIDENCE, DRAWS, SHARES_EVERY
+from diversion.variance_shares import Effects, VarianceShares, variance_shares
 
 CONDITION = "if the silent are like those who answered"
 
@@ -81,7 +82,9 @@ class DrawnFigures:
         raise KeyError((name, stream))
 
 
-def draw(inputs: DrawInputs, *, seed: int, count: int = DRAWS) -> DrawnFigures:
+def draw(
+    inputs: DrawInputs, *, seed: int, count: int = DRAWS, design_of: DesignOf = Lattice.of
+) -> DrawnFigures:
     """Draw every figure of a period.
 
     Parameters
@@ -91,6 +94,8 @@ def draw(inputs: DrawInputs, *, seed: int, count: int = DRAWS) -> DrawnFigures:
         At least 0; the same seed gives the same figures. A filing keeps it.
     count : int
         Draws, 2 to 1,000,000.
+    design_of : callable
+        Lays out the draws; filings of the first two versions of the method have another.
 
     Returns
     -------
@@ -103,12 +108,12 @@ def draw(inputs: DrawInputs, *, seed: int, count: int = DRAWS) -> DrawnFigures:
 
     Source
     ------
-    Monte Carlo propagation of uncertainty: JCGM 101:2008, with the draws of `drawing`.
+    Propagation of distributions: JCGM 101:2008, with the draws of `lattice`.
     """
-    effects = drawn_effects(inputs, seed=seed, count=count)
+    effects = drawn_effects(inputs, seed=seed, count=count, design_of=design_of)
     drawn = evaluate(inputs, effects)
     central = evaluate(inputs, central_effects(inputs))
-    shares = variance_shares(lambda some: evaluate(inputs, some), effects)
+    shares = variance_shares(lambda some: evaluate(inputs, some), _for_shares(effects, count))
     return DrawnFigures(
         figures=tuple(
             _figure(
@@ -122,6 +127,13 @@ def draw(inputs: DrawInputs, *, seed: int, count: int = DRAWS) -> DrawnFigures:
         seed=seed,
         count=count,
     )
+
+
+def _for_shares(effects: Effects, count: int) -> Effects:
+    """The draws that tell of shares: every few of many, which are a lattice of their own."""
+    if count < DRAWS:
+        return effects
+    return {group: np.ascontiguousarray(effect[..., ::SHARES_EVERY]) for group, effect in effects.items()}
 
 
 def _figure(

@@ -10,11 +10,12 @@ import numpy as np
 
 from diversion.conversion_draws import conversion_effects, conversion_names, drawn_factor, stretched
 from diversion.draw_inputs import MATERIALS, DrawInputs, DrawnTotals
-from diversion.drawing import Array, Design
+from diversion.drawing import Array, Design, DesignOf
 from diversion.factors import PublishedFactor
 from diversion.figures import Measure
 from diversion.intervals import multiplier
 from diversion.landfill import GasCollection
+from diversion.lattice import Lattice
 from diversion.materials import Material
 from diversion.settings import LIFETIME_YEARS, WIDEST_LOG_INTERVAL
 
@@ -28,20 +29,24 @@ WITHIN = {
 }
 
 
-def drawn_effects(inputs: DrawInputs, *, seed: int, count: int) -> dict[str, Array]:
+def drawn_effects(
+    inputs: DrawInputs, *, seed: int, count: int, design_of: DesignOf = Lattice.of
+) -> dict[str, Array]:
     """The effects of all groups of draws.
 
     Parameters
     ----------
     inputs : DrawInputs
     seed, count : int
+    design_of : callable
+        Lays out the draws.
 
     Returns
     -------
     dict of str to array
         Totals and what multiplies them (totals above 0, count); season and factors (count,); decay (P, count).
     """
-    design = Design.of(_names(inputs), seed=seed, count=count)
+    design = design_of(_names(inputs), seed=seed, count=count)
     effects = {SAMPLING: drawn_totals(inputs.totals, design=design)}
     if inputs.quitting_rate_error > 0:
         effects[QUITTING] = _quitting(inputs, design)
@@ -68,11 +73,16 @@ def gas_factors(inputs: DrawInputs) -> tuple[PublishedFactor, ...]:
 
 
 def _names(inputs: DrawInputs) -> list[str]:
-    """Every group but the totals, whether or not it varies, so that its draws do not depend on which do."""
-    names = [QUITTING, SEASON, *(factor.meaning for factor in gas_factors(inputs))]
-    for material in MATERIALS:
-        names += [*conversion_names(material, inputs.conversion(material)), carbon(material), decay(material)]
-    return names
+    """Every group but the totals, whether or not it varies, so that its draws do not depend on which do.
+
+    What makes most of the spread of tonnes comes first.
+    """
+    names = [
+        name for material in MATERIALS for name in conversion_names(material, inputs.conversion(material))
+    ]
+    names += [SEASON, QUITTING]
+    names += [name(material) for name in (carbon, decay) for material in MATERIALS]
+    return [*names, *(factor.meaning for factor in reversed(gas_factors(inputs)))]
 
 
 def carbon(material: Material) -> str:
@@ -95,7 +105,7 @@ def drawn_totals(totals: DrawnTotals, *, design: Design) -> Array:
     medians = totals.totals.ravel()[above]
     stretch = np.array([stretched(d) for d in totals.degrees_of_freedom.ravel()[above].tolist()])
     relative = totals.covariance[np.ix_(above, above)] / np.outer(medians / stretch, medians / stretch)
-    root = _symmetric_root(_no_wider_than_means_anything(relative))
+    root = design.root_of(_no_wider_than_means_anything(relative), medians)
     drawn = root @ design.normals_beside(SAMPLING, len(above))
     np.exp(drawn, out=drawn)
     drawn *= medians[:, None]
@@ -109,12 +119,6 @@ def _no_wider_than_means_anything(covariance: Array) -> Array:
     widest = WIDEST_LOG_INTERVAL / multiplier(math.inf)
     kept = np.divide(widest, spreads, out=np.ones_like(spreads), where=spreads > widest)
     return np.asarray(covariance * np.outer(kept, kept))
-
-
-def _symmetric_root(covariance: Array) -> Array:
-    """The symmetric square root, the only one that does not depend on the signs of eigenvectors."""
-    values, vectors = np.linalg.eigh((covariance + covariance.T) / 2)
-    return np.asarray((vectors * np.sqrt(np.maximum(values, 0))) @ vectors.T)
 
 
 def _keep_parts_within(drawn: Array, totals: DrawnTotals, above: list[int]) -> None:

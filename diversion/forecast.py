@@ -13,7 +13,7 @@ from diversion.conversions import KG_PER_TONNE, WEEKS_PER_MONTH
 from diversion.drawing import Array, Design
 from diversion.draws import quantiles
 from diversion.errors import require_within
-from diversion.settings import DRAWS, FAN
+from diversion.settings import FAN, FORECAST_DRAWS
 
 RATE, UPTAKE, QUITTING = "kilograms per household-week", "bins handed out of bins brought", "quitting rate"
 
@@ -105,7 +105,7 @@ def forecast(
     *,
     months: int,
     seed: int,
-    count: int = DRAWS,
+    count: int = FORECAST_DRAWS,
 ) -> tuple[FanPoint, ...]:
     """Cumulated gross tonnes by month if these workshops are held.
 

@@ -62,8 +62,9 @@ QUITTING_BISECTIONS = 45
 
 # The rules of the method as a whole; a filing keeps the version it was made by, and is computed again by that one.
 # 2: more answers are wanted before the quarter's own alone tell of yard trimmings, and answers that are all alike give
-# no interval.
-METHOD_VERSION = 2
+# no interval. 3: draws lie on a lattice, and there are more of them.
+METHOD_VERSION = 3
+LATTICE_SINCE = 3
 
 # Step 4: with so many answers about the quarter itself, only those count for yard trimmings; otherwise the
 # assumed index is used, and its error is this much per quarter on the log scale. 100 is from our simulation
@@ -82,10 +83,14 @@ MOST_DEGREES = 1e6
 # Answers are alike where the error of a figure is this small beside it: rounding leaves up to a hundred-millionth.
 ALIKE_WITHIN = 1e-6
 
-# Step 12: draws of a filing, and the most that one call will make.
-DRAWS = 10_000
+# Step 12: draws of a filing, and the most that one call will make. With so many on their lattice two seeds agree on
+# limits to 1 %; for shares of the variance every fourth is enough. A forecast, which is read off a picture, has fewer.
+DRAWS = 32_768
+SHARES_EVERY = 4
+FORECAST_DRAWS = 10_000
 MOST_DRAWS = 1_000_000
 NEGLIGIBLE_SPREAD = 1e-12  # of a value: below it there is only rounding
+NEGLIGIBLE_TIE = 1e-9  # variances that differ by less are alike
 
 # Step 9: fewer weighed homes than this give a ratio that is biased by several percent; and the share of randomly
 # picked homes that must agree before they count as more than volunteers.

@@ -17,6 +17,7 @@ TABLES = {
     "factors/choices.py",  # the horizons that one can choose
     "normal_table.py",  # coefficients of a published approximation
     "student_table.py",  # likewise
+    "lattice_table.py",  # multipliers that a search found
 }
 ESTIMATORS = [path for path in sorted(PACKAGE.rglob("*.py")) if str(path.relative_to(PACKAGE)) not in TABLES]
 INNOCENT = {0, 1, 2}
