@@ -173,7 +173,7 @@ def test_nothing_in_it_names_a_person_or_an_address(messy_filing, tmp_path):
     headings = [cell.value for cell in book["Answers"][2]]
     assert not {"Name", "Address", "E-mail", "Phone"} & set(headings)
     assert book.sheetnames == [
-        "Summary", "Factors", "Landfill", "Answers", "Usual values", "Strata", "Tonnes"
+        "Summary", "Factors", "Landfill", "Answers", "Usual values", "Strata", "Browns", "Tonnes"
     ]  # fmt: skip
 
 
