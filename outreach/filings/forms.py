@@ -70,8 +70,8 @@ class BeginForm(forms.Form):
 class AnswersForm(forms.Form):
     """What is written to each finding that must be mended or answered, beside the sentence it is written to."""
 
-    def __init__(self, *args: Any, findings: Iterable[Finding], kept: Mapping[str, Any]) -> None:
-        super().__init__(*args, prefix="answer")
+    def __init__(self, *, findings: Iterable[Finding], kept: Mapping[str, Any]) -> None:
+        super().__init__(prefix="answer")
         for one in findings:
             earlier = kept.get(one.code, {})
             moved = (

@@ -59,7 +59,7 @@ def entered_since(filing: Filing) -> list[Later]:
     hours = Hours.objects.standing().given_between(*days)
     if place := filing.jurisdiction:
         handouts, answers = handouts.in_area_of(place), answers.of_jurisdiction(place)
-        costs, hours = (rows.filter(workshop__jurisdiction=place) for rows in (costs, hours))
+        costs, hours = costs.filter(workshop__jurisdiction=place), hours.filter(workshop__jurisdiction=place)
     kinds = (
         (_("Handouts"), handouts, "handed_on"),
         (_("Answers"), answers, "answered_on"),

@@ -44,7 +44,12 @@ def dollars(cents: int | None) -> Number:
 
 def _without_price(its: Money) -> tuple[str, ...]:
     unpriced = its.bins.without_price
-    return (f"Nobody knows the price of {unpriced} of the bins; they add nothing.",) if unpriced else ()
+    if not unpriced:
+        return ()
+    bins = "one bin" if unpriced == 1 else f"{unpriced} of the bins"
+    return (
+        f"Nobody knows the price of {bins}, so the cost of the period and of one is at least what stands here.",
+    )
 
 
 def _costs(its: Money) -> Table:
