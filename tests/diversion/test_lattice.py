@@ -151,6 +151,7 @@ def disagreement(limits: np.ndarray) -> np.ndarray:
     return np.abs(first - second) / ((first + second) / 2)
 
 
+@pytest.mark.slow
 def test_two_seeds_agree_to_one_percent():
     """Limits and middle of all tonnes, food, yard trimmings and both: in 95 of 100 pairs of seeds within 1 %."""
     limits = limits_of(a_programme(), range(100))
