@@ -1,5 +1,6 @@
 """What households, the outbox and the staff's own tables do when people are forgotten."""
 
+from outreach.households.forgetting import ForgetHandler
 from outreach.households.forgetting_rows import Rows
 from outreach.households.models import Household, Participant
 from outreach.households.whom import Whom
@@ -77,7 +78,7 @@ class Messages:
         return {"post.Message": emptied + more} if emptied + more else {}
 
 
-HANDLERS = {
+HANDLERS: dict[str, ForgetHandler] = {
     "people": People(),
     "homes": Homes(),
     "messages": Messages(),

@@ -1,5 +1,6 @@
 """Who was forgotten, and what must not be forgotten yet."""
 
+import uuid
 from datetime import date
 
 from django.db import models
@@ -57,7 +58,7 @@ class ForgottenQuerySet(models.QuerySet["Forgotten"]):
     def newest_first(self) -> "ForgottenQuerySet":
         return self.order_by("-forgotten_at", "-pk").select_related("forgotten_by")
 
-    def keys(self) -> set[str]:
+    def keys(self) -> set[uuid.UUID]:
         return set(self.values_list("key", flat=True))
 
 

@@ -39,4 +39,4 @@ class Command(BaseCommand):
 def _whom(person: int | None, household: int | None) -> dict[str, Any]:
     if person is not None:
         return {"participant": Participant.objects.get(pk=person)}
-    return {"household": Household.objects.get(pk=household)}
+    return {"household": Household.objects.get(pk=household or 0)}
