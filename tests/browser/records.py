@@ -13,6 +13,7 @@ from diversion.inputs import Quarter
 from outreach.bins import handing_out, ledger, ruling
 from outreach.bins.models import BinModel, BinOrder, Handout, RuleException, RuleVersion, StockPlace
 from outreach.filings import gathering, jobs, submitting
+from outreach.filings.answering import Written
 from outreach.followup import answering
 from outreach.followup.answer_reading import AnswerAsGiven
 from outreach.followup.models import Answer, OwnContainer
@@ -24,6 +25,7 @@ from outreach.intake.taking_in import take_in
 from outreach.places.addresses import read_address
 from outreach.places.models import Jurisdiction
 from outreach.places.serving import PlacesList
+from outreach.site.management.commands.demo import FOUND_AND_ANSWERED
 from outreach.staff.models import Job, StaffMember
 from outreach.workshops import planning, registering
 from outreach.workshops.models import Registration, Workshop
@@ -255,7 +257,8 @@ def _answers(season: Season) -> Iterator[tuple[str, dict[str, Any]]]:
 
 
 def _filings(season: Season) -> Iterator[tuple[str, dict[str, Any]]]:
-    act = submitting.Act(by=season.by, at=season.at, cut_off=season.on)
+    written = {code: Written(text=text) for code, text in FOUND_AND_ANSWERED.items()}
+    act = submitting.Act(by=season.by, at=season.at, cut_off=season.on, answers=written)
     scope = gathering.Scope(jurisdiction=season.jurisdiction)
     filing = submitting.submit(quarter=QUARTER, scope=scope, choices={}, act=act)
     draft = submitting.begin(
@@ -266,6 +269,7 @@ def _filings(season: Season) -> Iterator[tuple[str, dict[str, Any]]]:
         "filing",
         "filing_working",
         "filing_verify",
+        "filing_today",
         "filing_report",
         "filing_report_pdf",
         "filing_council",
