@@ -3,7 +3,7 @@
 from django.core.files.storage import default_storage
 from django.db import transaction
 
-from outreach.filings.jobs import pack_stored_as
+from outreach.filings.jobs import pack_stored_as, rows_stored_as
 from outreach.filings.models import Filing
 from outreach.households.whom import Whom
 
@@ -14,7 +14,9 @@ class Packs:
     covers: frozenset[str] = frozenset()
 
     def forget(self, whom: Whom) -> dict[str, int]:
-        names = [pack_stored_as(filing) for filing in Filing.objects.all()]
+        filings = list(Filing.objects.all())
+        names = [pack_stored_as(filing) for filing in filings]
+        names += [rows_stored_as(filing, with_contact_data=True) for filing in filings]
         there = [name for name in names if default_storage.exists(name)]
         for name in there:
             transaction.on_commit(lambda name=name: default_storage.delete(name))
