@@ -83,5 +83,5 @@ def rows(progress: Progress, *, filing_id: int, with_contact_data: bool) -> dict
         made.seek(0)
         default_storage.delete(stored)
         default_storage.save(stored, File(made))
-    name = "filing_contacts_file" if with_contact_data else "filing_rows_file"
+    name = "filing_named_rows_file" if with_contact_data else "filing_rows_file"
     return {"url": reverse(name, args=[filing_id]), "words": _("Written.")}

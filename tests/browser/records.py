@@ -281,7 +281,7 @@ def _filings(season: Season) -> Iterator[tuple[str, dict[str, Any]]]:
         "filing_live_file",
         "filing_pack_file",
         "filing_rows_file",
-        "filing_contacts_file",
+        "filing_named_rows_file",
         "api_filing",
     ):
         yield name, {"pk": filing.pk}

@@ -6,6 +6,7 @@ from typing import Any
 
 from outreach.workshops import giving_back, planning, recipients, staff_feeds
 from outreach.workshops.models import Booking, Offer, Workshop
+from tests.factories.workshops import make_waiver_text
 from tests.workshops.sign_ups import sign_up
 
 Yielded = Iterator[tuple[str, dict[str, Any]]]
@@ -14,6 +15,7 @@ Yielded = Iterator[tuple[str, dict[str, Any]]]
 def sign_ups(season: Any, venue: Any) -> Yielded:
     """The arguments of each page of sign-up; whoever signed up is reached by letter, so no page names a contact."""
     workshop = _public(season, venue)
+    make_waiver_text()
     first, second, gone, waiting = (
         _sign_up(workshop, season, street=street, names=(name,))
         for street, name in (

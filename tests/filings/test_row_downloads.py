@@ -104,7 +104,7 @@ def test_each_role_gets_the_version_it_may(as_role, role):
     client = as_role(role)
 
     without = client.post(reverse("filing_rows", args=[filing.pk])).status_code
-    with_names = client.post(reverse("filing_contacts", args=[filing.pk])).status_code
+    with_names = client.post(reverse("filing_named_rows", args=[filing.pk])).status_code
 
     assert without == (302 if role in READERS else 403)
     assert with_names == (302 if role in OFFICE else 403)
@@ -112,12 +112,12 @@ def test_each_role_gets_the_version_it_may(as_role, role):
 
 def test_a_worker_makes_it_and_the_version_with_names_is_fetched_once(as_coordinator):
     filing = filing_with_a_handout_to("Ada Holm")
-    as_coordinator.post(reverse("filing_contacts", args=[filing.pk]))
+    as_coordinator.post(reverse("filing_named_rows", args=[filing.pk]))
     working.run_queued()
 
-    first = as_coordinator.get(reverse("filing_contacts_file", args=[filing.pk]))
+    first = as_coordinator.get(reverse("filing_named_rows_file", args=[filing.pk]))
     body = b"".join(first.streaming_content)
-    again = as_coordinator.get(reverse("filing_contacts_file", args=[filing.pk]))
+    again = as_coordinator.get(reverse("filing_named_rows_file", args=[filing.pk]))
 
     assert "Ada Holm" in words_of(openpyxl.load_workbook(io.BytesIO(body)))
     assert again.status_code == 404
