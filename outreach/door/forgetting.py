@@ -4,6 +4,7 @@ import uuid
 from typing import Any
 
 from outreach.door.models import DoorEvent, EventOutcome
+from outreach.households.forgetting import ForgetHandler
 from outreach.households.forgetting_rows import Rows, emptied, masked, rewrite
 from outreach.households.whom import Whom
 from outreach.staff import guard
@@ -43,7 +44,7 @@ def _without_who(body: Any) -> Any:
 
 OF_PEOPLE = ["participant", "registration__participant"]
 
-HANDLERS = {
+HANDLERS: dict[str, ForgetHandler] = {
     "door passes": Rows("door.DoorPass", leaves={"code_digest": DIGEST}),
     "devices": Rows("door.Device", masks=["by_name", "label"], leaves={"token_digest": DIGEST}),
     "door co-pays": Rows(

@@ -1,5 +1,7 @@
 """Packs hold copies of paperwork: whoever is forgotten must not stay in one. A pack is made anew when asked."""
 
+from functools import partial
+
 from django.core.files.storage import default_storage
 from django.db import transaction
 
@@ -19,7 +21,7 @@ class Packs:
         names += [rows_stored_as(filing, with_contact_data=True) for filing in filings]
         there = [name for name in names if default_storage.exists(name)]
         for name in there:
-            transaction.on_commit(lambda name=name: default_storage.delete(name))
+            transaction.on_commit(partial(default_storage.delete, name))
         return {"filings.pack": len(there)} if there else {}
 
 

@@ -1,8 +1,9 @@
 """The documents of a filing as files in a folder."""
 
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import BinaryIO
 
 from django.utils.text import slugify
 
@@ -13,7 +14,7 @@ from outreach.filings.models import Filing
 from outreach.filings.report import Report
 
 # How each document is written from a report, by the ending of its file.
-WRITERS = {"pdf": write_pdf, "xlsx": write_workbook}
+WRITERS: dict[str, Callable[[Report, BinaryIO], None]] = {"pdf": write_pdf, "xlsx": write_workbook}
 
 
 def file_name(filing: Filing, ending: str) -> str:

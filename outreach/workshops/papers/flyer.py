@@ -10,6 +10,7 @@ from django.conf import settings
 from django.urls import reverse
 from django.utils import translation
 from django.utils.http import urlencode
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from reportlab.lib.pagesizes import letter
 from reportlab.lib.styles import ParagraphStyle
@@ -72,7 +73,7 @@ def _words(workshop: Workshop) -> Iterator[Flowable]:
     if hours := sayings.hours(workshop):
         yield paper.say(hours, WHEN)
     yield paper.say(sayings.address(workshop), WORDS)
-    yield paper.say(sayings.language(workshop.language).capitalize() + ".", WORDS)
+    yield paper.say(capfirst(sayings.language(workshop.language)) + ".", WORDS)
     for line in (sayings.bring(workshop), sayings.accessibility(workshop)):
         if line:
             yield paper.say(line, WORDS)

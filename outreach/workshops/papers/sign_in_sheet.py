@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import BinaryIO
 
 from django.conf import settings
+from django.utils import translation
 from django.utils.translation import gettext as _
 from reportlab.lib.pagesizes import landscape, letter
 from reportlab.lib.styles import ParagraphStyle
@@ -147,5 +148,6 @@ def waiver_story(waiver: Mapping[str, WaiverText], *, apart: bool = False) -> It
     for number, text in enumerate(waiver.values()):
         if number and apart:
             yield PageBreak()
-        yield paper.say(f"{names[text.language]}: {_('version')} {text.version}", paper.HEADING)
+        with translation.override(text.language):
+            yield paper.say(f"{names[text.language]}: {_('version')} {text.version}", paper.HEADING)
         yield paper.say(text.body)
