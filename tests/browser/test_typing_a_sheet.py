@@ -59,6 +59,7 @@ def test_thirty_eight_people_in_a_quarter_of_an_hour(look_as, capsys):
     look = look_as(Role.COORDINATOR)
     page = look.open(reverse("type_sign_ins", args=[workshop.pk]))
     keys = Keys(page)
+    keys.wait_for_row(3)
 
     for number, one in enumerate(booked, start=1):
         code = row_codes.code_of(one.pk).replace("-", "")
@@ -94,7 +95,9 @@ def test_what_is_known_stands_beside_the_row_while_it_is_typed(look_as):
     look = look_as(Role.COORDINATOR)
     page = look.open(reverse("type_sign_ins", args=[workshop.pk]))
 
-    Keys(page).type(row_codes.code_of(booked.pk))
+    keys = Keys(page)
+    keys.wait_for_row(3)
+    keys.type(row_codes.code_of(booked.pk))
     page.keyboard.press("Tab")
 
     expect(page.locator("#said-3")).to_contain_text(str(booked.household))
