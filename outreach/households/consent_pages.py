@@ -37,7 +37,8 @@ def by_link(request: HttpRequest, token: str) -> HttpResponse:
     may_ask = consent.may_ask(**said)
     context = {"may_ask": may_ask, "is_said": request.method == "POST"}
     response = public_page(request, "households/consent.html", context)
-    response["Referrer-Policy"] = "no-referrer"
+    # Not "no-referrer": under that a browser posts the button with no origin, and it is refused.
+    response["Referrer-Policy"] = "same-origin"
     return response
 
 

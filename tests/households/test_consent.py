@@ -138,6 +138,13 @@ def test_opening_the_link_changes_nothing_and_the_button_does():
     assert consent.may_ask(home, FOLLOW_UP)
 
 
+def test_a_browser_may_send_the_form_with_its_origin():
+    """Under 'no-referrer' a browser posts with the origin 'null', which the check against forged forms refuses."""
+    page = Client().get(consent.path_of(make_household(), Purpose.FOLLOW_UP))
+
+    assert page["Referrer-Policy"] == "same-origin"
+
+
 def test_the_page_speaks_spanish():
     page = Client().get(consent.path_of(make_household(), FOLLOW_UP), headers={"accept-language": "es"})
 
