@@ -18,7 +18,8 @@ from outreach.households.models import Household, Participant
 class AnswerAsGiven:
     """One answer as it came in: words and days, nothing worked out yet.
 
-    `per` is what the question asked about; `doubt` is what the paperwork already put in question.
+    `per` is what the question asked about; `doubt` is what the paperwork already put in question. `browns_text`
+    is None where browns were not asked about: then a correction leaves them as they were.
     """
 
     household: Household
@@ -29,6 +30,7 @@ class AnswerAsGiven:
     received_on: date | None = None
     food_text: str = ""
     yard_text: str = ""
+    browns_text: str | None = None
     per: Period = Period.WEEK
     before_text: str = ""
     stopped_on: date | None = None
@@ -57,6 +59,7 @@ def answer_from(given: AnswerAsGiven, *, root: Household, at: datetime, amounts:
         asked_per=given.per.value,
         **_words(given),
         **_amounts(given, doubts, amounts),
+        browns_ml_per_week=_browns(given, doubts, amounts),
         **_before(given, doubts),
     )
     doubts += _contradictions(answer, root) + _impossible_days(answer, at)
@@ -89,6 +92,14 @@ def _amounts(given: AnswerAsGiven, doubts: list[str], amounts: AmountReader) -> 
         millilitres, grams = _amount(text, read, doubts, stopped) if read else (None, None)
         fields |= {f"{material}_ml_per_week": millilitres, f"{material}_g_per_week": grams}
     return fields | STOPPED_IS_NOTHING if stopped else fields
+
+
+def _browns(given: AnswerAsGiven, doubts: list[str], amounts: AmountReader) -> int | None:
+    text = given.browns_text or ""
+    read = amounts.read(text, Material.BROWNS, given.per) if text.strip() else None
+    stopped = given.composting == Answer.Composting.STOPPED
+    millilitres, _grams = _amount(text, read, doubts, stopped) if read else (None, None)
+    return millilitres
 
 
 STOPPED_IS_NOTHING = {

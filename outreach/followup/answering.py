@@ -9,7 +9,7 @@ from django.db import transaction
 from outreach.followup import in_force, waves
 from outreach.followup.amount_reader import AmountReader
 from outreach.followup.answer_reading import AnswerAsGiven, answer_from
-from outreach.followup.models import Answer, Wave
+from outreach.followup.models import Answer, Invitation, Wave
 from outreach.followup.sameness import KnownAnswers
 from outreach.households.models import Household
 from outreach.staff import many_rows
@@ -61,6 +61,7 @@ class _Recording:
         self.waves = waves.open_waves()
         self.amounts = AmountReader.load()
         self.firsts = waves.first_handouts(self.roots)
+        self.reminded = Invitation.objects.counted_for_any(self.roots).reminders_by_wave()
         recorded = Answer.objects.recorded_for(self.roots)
         self.known = KnownAnswers((one, self._wave_id(one)) for one in recorded)
         self.new: list[Answer] = []
@@ -80,6 +81,7 @@ class _Recording:
         if wave and not self.known.has_answered(answer.household_id, wave.pk):
             answer.wave = wave
         answer.entered_by = self.by
+        answer.reminders = self.reminded.get((root.pk, wave_id or 0))
         self.known.add(answer, wave_id)
         self.new.append(answer)
         self.touched.add(root.pk)

@@ -10,7 +10,8 @@ class FollowUpConfig(AppConfig):
 
     def ready(self) -> None:
         self._forget()
-        from outreach.followup import asking_help, in_force
+        from outreach.coaching import answer_links
+        from outreach.followup import asking_help, asking_messages, in_force, invitation_links, reminding
         from outreach.followup.dossier import actions, seen_and_weighed, timeline
         from outreach.followup.merging import CountAnswers, CountWhatWasSeen
         from outreach.households import dossier, merging
@@ -21,12 +22,17 @@ class FollowUpConfig(AppConfig):
             CountAnswers(),
             covers={"followup.Answer.household", "followup.Answer.counted_under"},
         )
-        merging.register("weigh-ins and site checks", CountWhatWasSeen(), covers=CountWhatWasSeen.covers)
+        merging.register(
+            "weigh-ins, site checks, invitations", CountWhatWasSeen(), covers=CountWhatWasSeen.covers
+        )
         dossier.register_timeline(timeline)
         dossier.register_timeline(seen_and_weighed)
         dossier.register_action(actions)
         self._set_up()
+        asking_messages.register()
+        answer_links.register(invitation_links.standing_link)
         rounds.every(timedelta(minutes=15), "answers that ask for help", asking_help.open_wanted)
+        rounds.every(timedelta(minutes=15), "waves, and reminders of them", reminding.ask_due)
         self._shortcuts()
         checking.register("days in force", in_force.differing, in_force.rebuild_all)
 

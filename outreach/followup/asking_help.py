@@ -1,5 +1,6 @@
 """Answers that ask for help become help requests, each once, however the answer came in."""
 
+from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 from django.utils import timezone
@@ -17,16 +18,28 @@ def open_wanted(at: datetime) -> int:
     """Open a help request for every recent answer that asks for help and has none; how many were opened."""
     since = timezone.localdate(at) - STILL_WAITED_FOR
     wanting = Answer.objects.current().wanting_help(since=since).with_household()
-    known = HelpRequest.objects.made_from_any(map(made_from, wanting))
-    waiting = [one for one in wanting if made_from(one) not in known]
-    for answer in waiting:
-        _open(answer, at)
-    return len(waiting)
+    return sum(open_for(answer, at) for answer in wanting)
+
+
+def open_for(answer: Answer, at: datetime) -> bool:
+    """Open one for this answer, unless it, or one that it corrects, has one; whether it was opened."""
+    if HelpRequest.objects.made_from_any(map(made_from, _with_corrected(answer))):
+        return False
+    _open(answer, at)
+    return True
 
 
 def made_from(answer: Answer) -> str:
     """Under which a help request says that it comes from this answer."""
     return f"answer {answer.pk}"
+
+
+def _with_corrected(answer: Answer) -> Iterator[Answer]:
+    """The answer, and those that it took the place of."""
+    one: Answer | None = answer
+    while one is not None:
+        yield one
+        one = one.corrects
 
 
 def _open(answer: Answer, at: datetime) -> HelpRequest:

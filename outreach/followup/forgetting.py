@@ -1,4 +1,4 @@
-"""What answers, weigh-ins and site checks empty when people are forgotten; quantities stay."""
+"""What answers, invitations, weigh-ins and site checks empty when people are forgotten; quantities stay."""
 
 from outreach.households.forgetting_rows import Rows
 
@@ -17,6 +17,7 @@ HANDLERS = {
         of_people=["participant"],
         of_homes=["household", "counted_under"],
     ),
+    "invitations": Rows("followup.Invitation", empties=["said"], of_homes=["household", "counted_under"]),
     "weigh-ins": Rows("followup.WeighIn", empties=["note"], of_homes=["household", "counted_under"]),
     "weighed weeks": Rows(
         "followup.WeighedWeek",

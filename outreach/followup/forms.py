@@ -98,11 +98,13 @@ def initial_of(answer: Answer) -> dict[str, Any]:
 
 
 class WaveForm(forms.ModelForm):
-    """Months after the handout, and the name of the wave."""
+    """Months after the handout, the name of the wave, how long it is open and how it is reminded of."""
 
     class Meta:
         model = Wave
-        fields = ("months_after", "name", "is_open")
+        fields = ("months_after", "name", "is_open", "days_open", "reminders", "days_between")
         help_texts = {
+            "days_open": _("A household that is asked can answer, and correct its answer, for so long."),
+            "reminders": _("Nobody is reminded who has answered or asked not to be."),
             "is_open": _("Untick to stop asking it. Answers already given keep their wave."),
         }

@@ -4,7 +4,8 @@ Both may have answered the same wave. Both answers are facts and both stay curre
 force from its day, the earlier until then, and the wave counts as answered once, because responses count
 households. Waves stay as they were given. Undoing sets back exactly the rows that were moved and works
 both households' days in force out again; answers recorded in between stay with the household they name.
-Weigh-ins and site checks count under the kept household too; two weigh-ins of one household are one home.
+Weigh-ins, site checks and invitations count under the kept household too; two weigh-ins of one household are
+one home, and where both were asked in one wave only the earlier invitation is reminded of.
 """
 
 from typing import Any
@@ -12,7 +13,7 @@ from typing import Any
 from django.db.models import Model
 
 from outreach.followup import in_force
-from outreach.followup.models import Answer, SiteCheck, WeighIn
+from outreach.followup.models import Answer, Invitation, SiteCheck, WeighIn
 from outreach.households.merging import records_of
 from outreach.households.models import Household
 
@@ -45,11 +46,15 @@ class CountAnswers:
 
 
 # Named by each model that counts under a household and needs nothing worked out anew.
-MOVED: dict[str, type[Model]] = {"weigh_ins": WeighIn, "site_checks": SiteCheck}
+MOVED: dict[str, type[Model]] = {
+    "weigh_ins": WeighIn,
+    "site_checks": SiteCheck,
+    "invitations": Invitation,
+}
 
 
 class CountWhatWasSeen:
-    """Count the weigh-ins and site checks of the absorbed household under the kept one."""
+    """Count the weigh-ins, site checks and invitations of the absorbed household under the kept one."""
 
     covers = frozenset(
         {
@@ -57,6 +62,8 @@ class CountWhatWasSeen:
             "followup.WeighIn.counted_under",
             "followup.SiteCheck.household",
             "followup.SiteCheck.counted_under",
+            "followup.Invitation.household",
+            "followup.Invitation.counted_under",
         }
     )
 
@@ -74,5 +81,5 @@ class CountWhatWasSeen:
             since = model._default_manager.filter(
                 counted_under=what_was_set["to"], household__in=records
             ).values_list("pk", flat=True)
-            back = {*what_was_set[name], *since}
+            back = {*what_was_set.get(name, ()), *since}
             model._default_manager.filter(pk__in=back).update(counted_under=what_was_set["from"])

@@ -42,6 +42,11 @@ class AnswerQuerySet(models.QuerySet["Answer"]):
         """Looked at and found to say nothing; kept, never counted."""
         return self.filter(is_current=False, corrected_by__isnull=True)
 
+    def says_before(self) -> "AnswerQuerySet":
+        """Those that were understood to say where scraps or trimmings went before the bin."""
+        said = Q(food_trash_percent__isnull=False) | Q(yard_trash_percent__isnull=False)
+        return self.filter(said).exclude(before_as_written="")
+
     def counted_for(self, household: Household) -> "AnswerQuerySet":
         return self.filter(counted_under=household)
 

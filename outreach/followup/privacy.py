@@ -2,7 +2,9 @@
 
 from outreach.staff import audit, privacy
 
-privacy.declare("followup.Wave", open={"id", "months_after", "name", "is_open"})
+privacy.declare(
+    "followup.Wave", open={"id", "months_after", "name", "is_open", "days_open", "reminders", "days_between"}
+)
 privacy.declare("followup.OwnContainer", open={"id", "name", "name_key", "other_words", "ml", "is_retired"})
 # What residents wrote in their own words is personal; what was understood from it is not.
 privacy.declare(
@@ -24,6 +26,7 @@ privacy.declare(
         "wave",
         "channel",
         "answered_on",
+        "reminders",
         "received_on",
         "entered_at",
         "entered_by",
@@ -50,6 +53,27 @@ privacy.declare(
         "summed_food",
         "summed_yard",
         "summed_browns",
+    },
+)
+
+# What they chose in the form so far has their own words in it.
+privacy.declare(
+    "followup.Invitation",
+    personal={"said"},
+    household={
+        "id",
+        "household",
+        "counted_under",
+        "wave",
+        "opened_on",
+        "opened_at",
+        "closes_on",
+        "channel",
+        "reminders_sent",
+        "last_asked_at",
+        "settled_at",
+        "settled_because",
+        "answer",
     },
 )
 
@@ -129,3 +153,7 @@ audit.keep("followup.WeighIn")
 audit.keep("followup.WeighedWeek")
 audit.keep("followup.SiteCheckList")
 audit.keep("followup.SiteCheck")
+audit.leave(
+    "followup.Invitation",
+    because="Nobody writes it by hand; it says itself when it was asked and why it ended.",
+)

@@ -24,13 +24,18 @@ class Outcome(models.TextChoices):
 
 
 @transaction.atomic
-def correct_answer(*, answer: Answer, given: AnswerAsGiven, by: StaffMember, at: datetime) -> Answer:
-    """Record what the household really said as a new answer; the old one stays, and counts no more."""
+def correct_answer(*, answer: Answer, given: AnswerAsGiven, by: StaffMember | None, at: datetime) -> Answer:
+    """Record what the household really said as a new answer; the old one stays, and counts no more.
+
+    `by` is None where the household corrects it itself, through its link.
+    """
     root_id = _locked_root_of(answer)
     old = _still_current(answer)
     root = locked_roots([roots_of([given.household.pk])[given.household.pk]])
     new = answer_from(given, root=next(iter(root.values())), at=at, amounts=AmountReader.load())
-    new.entered_by, new.corrects = by, old
+    new.entered_by, new.corrects, new.reminders = by, old, old.reminders
+    if given.browns_text is None:
+        new.browns_ml_per_week = old.browns_ml_per_week
     _retire(old)
     new.wave = _free_wave(new)
     new.full_clean()

@@ -20,6 +20,7 @@ SAYS = (
     "food_g_per_week",
     "yard_ml_per_week",
     "yard_g_per_week",
+    "browns_ml_per_week",
     "food_trash_percent",
     "food_composted_percent",
     "yard_trash_percent",

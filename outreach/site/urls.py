@@ -20,6 +20,7 @@ urlpatterns = [
     path("bins/", include("outreach.bins.urls")),
     path("follow-up/", include("outreach.followup.urls")),
     path("follow-up/", include("outreach.filings.follow_up_urls")),
+    path("answer/", include("outreach.followup.public_urls")),
     path("help/", include("outreach.coaching.urls")),
     path("intake/", include("outreach.intake.urls")),
     path("filings/", include("outreach.filings.urls")),

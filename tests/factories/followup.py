@@ -5,6 +5,7 @@ import datetime
 from outreach.bins.models.handouts import NO_END_DAY
 from outreach.followup.models import (
     Answer,
+    Invitation,
     SiteCheck,
     SiteCheckList,
     Wave,
@@ -90,3 +91,17 @@ def make_site_check(**differences) -> SiteCheck:
     fields["household"] = fields.get("household") or make_household()
     fields.setdefault("counted_under", fields["household"].counted_under)
     return SiteCheck.objects.create(**fields)
+
+
+def make_invitation(**differences) -> Invitation:
+    fields = {
+        "opened_at": datetime.datetime(2025, 11, 9, 18, tzinfo=UTC),
+        "channel": "email",
+    } | differences
+    fields.setdefault("opened_on", fields["opened_at"].date())
+    fields.setdefault("last_asked_at", fields["opened_at"])
+    fields.setdefault("closes_on", fields["opened_on"] + datetime.timedelta(days=42))
+    fields["wave"] = fields.get("wave") or make_wave()
+    fields["household"] = fields.get("household") or make_household()
+    fields.setdefault("counted_under", fields["household"].counted_under)
+    return Invitation.objects.create(**fields)

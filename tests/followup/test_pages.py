@@ -163,12 +163,14 @@ def test_corrected_answers_are_listed_only_when_asked_for(as_coordinator):
 
 
 def test_a_wave_is_added_and_closed_in_set_up(as_coordinator):
-    as_coordinator.post(reverse("wave_add"), {"months_after": 36, "name": "3 years", "is_open": "on"})
+    asked = {"months_after": 36, "name": "3 years", "days_open": 30, "reminders": 1, "days_between": 7}
+    as_coordinator.post(reverse("wave_add"), asked | {"is_open": "on"})
     wave = Wave.objects.get(months_after=36)
-    as_coordinator.post(reverse("wave_edit", args=[wave.pk]), {"months_after": 36, "name": "3 years"})
+    as_coordinator.post(reverse("wave_edit", args=[wave.pk]), asked)
 
     wave.refresh_from_db()
     assert not wave.is_open
+    assert (wave.days_open, wave.reminders, wave.days_between) == (30, 1, 7)
 
 
 def test_two_waves_in_one_month_are_refused_with_a_sentence(as_coordinator):

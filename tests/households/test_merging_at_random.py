@@ -17,14 +17,20 @@ from outreach.bins.models import Handout
 from outreach.coaching.models import HelpRequest
 from outreach.followup import answering
 from outreach.followup.answer_reading import AnswerAsGiven
-from outreach.followup.models import Answer, SiteCheck, WeighIn
+from outreach.followup.models import Answer, Invitation, SiteCheck, WeighIn
 from outreach.households import merging
 from outreach.households.models import Household, HouseholdMerge
 from outreach.staff import checking
 from outreach.workshops.models import Booking, Registration
 from tests.factories.bins import make_bin_model, make_stock_place
 from tests.factories.coaching import make_help_request
-from tests.factories.followup import make_site_check, make_weigh_in, make_weigh_in_season
+from tests.factories.followup import (
+    make_invitation,
+    make_site_check,
+    make_wave,
+    make_weigh_in,
+    make_weigh_in_season,
+)
 from tests.factories.households import make_household, make_participant
 from tests.factories.staff import make_member
 from tests.factories.workshops import make_booking, make_registration
@@ -33,7 +39,7 @@ pytestmark = [pytest.mark.django_db, pytest.mark.postgres]
 AT = datetime.datetime(2025, 9, 20, 18, tzinfo=datetime.UTC)
 FIRST_DAY = datetime.date(2025, 5, 9)
 RECORDS = 4
-COUNTED = (Handout, Answer, Registration, Booking, HelpRequest, SiteCheck, WeighIn)
+COUNTED = (Handout, Answer, Registration, Booking, HelpRequest, SiteCheck, WeighIn, Invitation)
 
 record = st.integers(0, RECORDS - 1)
 STEPS = st.one_of(
@@ -106,6 +112,9 @@ class Run:
                 make_site_check(household=household, checked_on=on)
             case "WeighIn":
                 make_weigh_in(household=household, season=make_weigh_in_season(name=f"Season of {on}"))
+            case "Invitation":
+                months = (on - FIRST_DAY).days
+                make_invitation(household=household, wave=make_wave(months_after=months))
 
     def fresh(self, number):
         return Household.objects.get(pk=self.households[number].pk)

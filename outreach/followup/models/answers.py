@@ -1,53 +1,20 @@
-"""What is asked months after a bin was handed out, and what households answered."""
+"""What households answered, months after a bin was handed out."""
 
 from django.db import models
-from django.db.models import Count, F, OuterRef, Q, Subquery
-from django.db.models.functions import Coalesce
+from django.db.models import F, Q
 from django.utils.translation import gettext_lazy as _
 
 from outreach.bins.models.handouts import NO_END_DAY
 from outreach.followup import packing
+from outreach.followup.models.waves import Wave
 from outreach.followup.phrases import NOT_WAITING, AnswerQuerySet
 from outreach.households.models import Household, Participant
 from outreach.staff.constraints import both_or_neither, within
 from outreach.staff.models import StaffMember
 
-__all__ = ["MOST_ML", "Answer", "Wave", "WaveQuerySet"]
+__all__ = ["MOST_ML", "Answer"]
 
 MOST_ML = 1_000_000
-
-
-class WaveQuerySet(models.QuerySet["Wave"]):
-    def with_answers(self) -> "WaveQuerySet":
-        """Each with `answers`: how many it has that are current."""
-        theirs = Answer.objects.current().order_by().filter(wave=OuterRef("pk")).values("wave")
-        counted = Subquery(theirs.annotate(n=Count("pk")).values("n"), output_field=models.IntegerField())
-        return self.annotate(answers=Coalesce(counted, 0))
-
-
-class Wave(models.Model):
-    """The questions due a set number of months after a handout."""
-
-    months_after = models.PositiveSmallIntegerField(_("months after the handout"), unique=True)
-    name = models.CharField(_("name"), max_length=80)
-    is_open = models.BooleanField(_("asked"), default=True)
-
-    objects = WaveQuerySet.as_manager()
-
-    class Meta:
-        ordering = ["months_after"]
-        constraints = [
-            within(
-                "months_after",
-                1,
-                120,
-                name="wave_months_sensible",
-                sentence=_("A wave is due from 1 to 120 months after the handout."),
-            )
-        ]
-
-    def __str__(self) -> str:
-        return self.name
 
 
 class Answer(models.Model):
@@ -70,6 +37,7 @@ class Answer(models.Model):
         PHONE = "phone", _("phone")
         DOOR = "door", _("at a workshop")
         LINK = "link", _("e-mail link")
+        POSTCARD = "postcard", _("postcard")
         SITE_CHECK = "site_check", _("at a site check")
 
     class Period(models.TextChoices):
@@ -82,6 +50,8 @@ class Answer(models.Model):
     wave = models.ForeignKey(Wave, models.PROTECT, null=True, blank=True, related_name="+")
     channel = models.CharField(_("how it came"), max_length=10, choices=Channel.choices)
     answered_on = models.DateField(_("answered on"))
+    # How often the household had been reminded by then; none where it was not asked by us.
+    reminders = models.PositiveSmallIntegerField(_("reminders before it"), null=True, blank=True)
     received_on = models.DateField(_("received on"))
     entered_at = models.DateTimeField()
     entered_by = models.ForeignKey(StaffMember, models.PROTECT, null=True, blank=True, related_name="+")
