@@ -5,7 +5,7 @@ Strata are those of the estimate; within one, the order is shuffled, so that no 
 
 import itertools
 from collections import defaultdict, deque
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from datetime import date
 
@@ -43,10 +43,14 @@ class CallList:
     no_order_reason: str = ""
 
 
-def calls_next(*, scope: Scope, on: date, most: int = MOST_CALLS) -> CallList:
-    """The households to call next for the quarter that is running, the most useful first."""
+def calls_next(
+    *, scope: Scope, on: date, most: int = MOST_CALLS, but: Collection[int] = frozenset()
+) -> CallList:
+    """The households to call next for the quarter that is running, the most useful first; `but` some of them."""
     quarter = periods.quarter_of(on)
-    waiting = _waiting(quarter, scope=scope, on=on, most=most)
+    # So many more are looked at, lest those who are left out leave the list short.
+    found = _waiting(quarter, scope=scope, on=on, most=most + len(but))
+    waiting = {key: [one for one in numbers if one not in but] for key, numbers in found.items()}
     cells = gathering.gather_quarter(quarter, scope=scope, cut_off=on)
     try:
         chosen, reason = list(_ordered(cells, waiting, scope=scope, on=on)), ""

@@ -19,7 +19,8 @@ class AnswerAsGiven:
     """One answer as it came in: words and days, nothing worked out yet.
 
     `per` is what the question asked about; `doubt` is what the paperwork already put in question. `browns_text`
-    is None where browns were not asked about: then a correction leaves them as they were.
+    is None where browns were not asked about: then a correction leaves them as they were. `reminders` is how
+    often the household had been reminded, where whoever asks knows; else it is looked up by the wave.
     """
 
     household: Household
@@ -38,6 +39,7 @@ class AnswerAsGiven:
     problems: str = ""
     wants_help: bool = False
     remarks: str = ""
+    reminders: int | None = None
     doubt: str = ""
 
 
@@ -57,6 +59,7 @@ def answer_from(given: AnswerAsGiven, *, root: Household, at: datetime, amounts:
         entered_at=at,
         composting=given.composting,
         asked_per=given.per.value,
+        reminders=given.reminders,
         **_words(given),
         **_amounts(given, doubts, amounts),
         browns_ml_per_week=_browns(given, doubts, amounts),

@@ -81,7 +81,8 @@ class _Recording:
         if wave and not self.known.has_answered(answer.household_id, wave.pk):
             answer.wave = wave
         answer.entered_by = self.by
-        answer.reminders = self.reminded.get((root.pk, wave_id or 0))
+        if answer.reminders is None:
+            answer.reminders = self.reminded.get((root.pk, wave_id or 0))
         self.known.add(answer, wave_id)
         self.new.append(answer)
         self.touched.add(root.pk)

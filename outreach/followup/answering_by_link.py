@@ -73,4 +73,5 @@ def _given(invitation: Invitation, said: Mapping[str, Any], channel: str, on: da
         problems=said.get("problems", ""),
         wants_help=bool(said.get("wants_help")),
         remarks="\n".join(filter(None, lines)),
+        reminders=invitation.reminders_sent,
     )

@@ -12,7 +12,7 @@ class FollowUpConfig(AppConfig):
         self._forget()
         from outreach.coaching import answer_links
         from outreach.followup import asking_help, asking_messages, in_force, invitation_links, reminding
-        from outreach.followup.dossier import actions, seen_and_weighed, timeline
+        from outreach.followup.dossier import actions, asked_and_called, seen_and_weighed, timeline
         from outreach.followup.merging import CountAnswers, CountWhatWasSeen
         from outreach.households import dossier, merging
         from outreach.staff import checking, rounds
@@ -23,10 +23,11 @@ class FollowUpConfig(AppConfig):
             covers={"followup.Answer.household", "followup.Answer.counted_under"},
         )
         merging.register(
-            "weigh-ins, site checks, invitations", CountWhatWasSeen(), covers=CountWhatWasSeen.covers
+            "weigh-ins, site checks, invitations, calls", CountWhatWasSeen(), covers=CountWhatWasSeen.covers
         )
         dossier.register_timeline(timeline)
         dossier.register_timeline(seen_and_weighed)
+        dossier.register_timeline(asked_and_called)
         dossier.register_action(actions)
         self._set_up()
         asking_messages.register()
@@ -54,6 +55,7 @@ class FollowUpConfig(AppConfig):
         from outreach.staff import shortcuts
         from outreach.staff.roles import READERS, Role
 
+        shortcuts.register("followup", _("Who was asked"), "asked", READERS)
         shortcuts.register("followup", _("Weigh-ins"), "weigh_ins", READERS)
         shortcuts.register("followup", _("Site checks"), "site_checks", READERS)
         shortcuts.register("workshops", _("Site checks"), "site_checks", (Role.DOOR_CREW,))

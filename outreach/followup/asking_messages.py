@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy as _
 from outreach.followup import invitation_links
 from outreach.followup.models import Invitation
 from outreach.households import consent
-from outreach.post import kinds, links, posting
+from outreach.post import kinds, links, posting, settling
 from outreach.post.kinds import Kind, Text
 from outreach.post.models import Message
 from outreach.post.posting import Addressee
@@ -82,6 +82,17 @@ def last_sent(invitation: Invitation) -> Message | None:
 def take_back(invitation: Invitation, at: datetime) -> int:
     """What has not gone out yet is no longer wanted."""
     return posting.withdraw(dedupe_prefix=f"invitation:{invitation.pk}:", at=at)
+
+
+def take_back_calls(invitation: Invitation, at: datetime) -> int:
+    """A call that was not made yet is not made; the next reminder is a letter."""
+    return settling.withdraw_all(Message.objects.in_group(f"invitation:{invitation.pk}:").calls(), at=at)
+
+
+def is_unwanted(message: Message | None) -> bool:
+    """Its reader unsubscribed, or said no to questions."""
+    said_no = (settling.UNWANTED, settling.NOT_ASKED)
+    return message is not None and message.state == Message.State.WITHDRAWN and message.last_error in said_no
 
 
 def _key(invitation: Invitation, reminders: int) -> str:

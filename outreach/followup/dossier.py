@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from outreach.followup.models import Answer, SiteCheck, WeighIn
+from outreach.followup.models import Answer, FollowUpCall, Invitation, SiteCheck, WeighIn
 from outreach.followup.quantities_in_words import in_words
 from outreach.households.dossier import Action, Entry
 from outreach.households.models import Household
@@ -27,6 +28,25 @@ def timeline(household: Household) -> Iterator[Entry]:
             url=reverse("answer", args=[answer.pk]),
             mark="for_review" if answer.waits else ("composting" if answer.is_active else "stopped"),
             detail=_("waits in review, does not count yet") if answer.waits else in_words(answer),
+        )
+
+
+def asked_and_called(household: Household) -> Iterator[Entry]:
+    """When it was asked in which wave, and what came of calls."""
+    for invitation in Invitation.objects.counted_for(household).select_related("wave"):
+        yield Entry(
+            on=invitation.opened_on,
+            words=_("Asked: %(wave)s") % {"wave": invitation.wave},
+            url=reverse("asked"),
+            mark="asked",
+            detail=_("reminders: %(reminders)s") % {"reminders": invitation.reminders_sent},
+        )
+    for call in FollowUpCall.objects.counted_for(household):
+        yield Entry(
+            on=timezone.localdate(call.called_at),
+            words=_("Called: %(reply)s") % {"reply": call.get_reply_display()},
+            url=reverse("asked"),
+            mark=call.reply,
         )
 
 

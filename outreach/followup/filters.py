@@ -1,11 +1,12 @@
-"""Narrowing the list of answers."""
+"""Narrowing the lists of answers and of who was asked."""
 
 import django_filters
 from django import forms
+from django.utils import timezone
 from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
-from outreach.followup.models import Answer, Wave
+from outreach.followup.models import Answer, Invitation, InvitationQuerySet, Wave
 from outreach.followup.phrases import AnswerQuerySet
 from outreach.places.models import Jurisdiction
 
@@ -15,18 +16,25 @@ def _day(label: str | Promise, lookup: str) -> django_filters.DateFilter:
     return django_filters.DateFilter("answered_on", lookup, label=label, widget=widget)
 
 
-class AnswerFilter(django_filters.FilterSet):
-    """By wave, place, what they said, how it stands, and period."""
-
-    wave = django_filters.ModelChoiceFilter(
+def _wave() -> django_filters.ModelChoiceFilter:
+    return django_filters.ModelChoiceFilter(
         label=_("Wave"), queryset=Wave.objects.all(), empty_label=_("any")
     )
-    jurisdiction = django_filters.ModelChoiceFilter(
+
+
+def _jurisdiction() -> django_filters.ModelChoiceFilter:
+    return django_filters.ModelChoiceFilter(
         "counted_under__jurisdiction",
         label=_("Jurisdiction"),
         queryset=Jurisdiction.objects.all(),
         empty_label=_("any"),
     )
+
+
+class AnswerFilter(django_filters.FilterSet):
+    """By wave, place, what they said, how it stands, and period."""
+
+    wave, jurisdiction = _wave(), _jurisdiction()
     composting = django_filters.ChoiceFilter(
         label=_("Still composting"), choices=Answer.Composting.choices, empty_label=_("any")
     )
@@ -58,3 +66,30 @@ class AnswerFilter(django_filters.FilterSet):
             "set_aside": answers.set_aside,
         }
         return phrases[value]()
+
+
+class InvitationFilter(django_filters.FilterSet):
+    """By wave, place, and whether they have answered."""
+
+    wave, jurisdiction = _wave(), _jurisdiction()
+    standing = django_filters.ChoiceFilter(
+        label=_("Answer"),
+        method="narrow_standing",
+        choices=[
+            ("answered", _("has answered")),
+            ("due", _("is due")),
+            ("silent", _("was silent")),
+        ],
+        empty_label=_("any"),
+    )
+
+    class Meta:
+        model = Invitation
+        fields: list[str] = []
+
+    def narrow_standing(self, asked: InvitationQuerySet, name: str, value: str) -> InvitationQuerySet:
+        """One way of standing, today."""
+        on = timezone.localdate()
+        if value == "answered":
+            return asked.with_answer()
+        return asked.due(on) if value == "due" else asked.silent(on)

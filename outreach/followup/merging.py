@@ -4,7 +4,7 @@ Both may have answered the same wave. Both answers are facts and both stay curre
 force from its day, the earlier until then, and the wave counts as answered once, because responses count
 households. Waves stay as they were given. Undoing sets back exactly the rows that were moved and works
 both households' days in force out again; answers recorded in between stay with the household they name.
-Weigh-ins, site checks and invitations count under the kept household too; two weigh-ins of one household are
+Weigh-ins, site checks, invitations and calls count under the kept household too; two weigh-ins of one household are
 one home, and where both were asked in one wave only the earlier invitation is reminded of.
 """
 
@@ -13,7 +13,7 @@ from typing import Any
 from django.db.models import Model
 
 from outreach.followup import in_force
-from outreach.followup.models import Answer, Invitation, SiteCheck, WeighIn
+from outreach.followup.models import Answer, FollowUpCall, Invitation, SiteCheck, WeighIn
 from outreach.households.merging import records_of
 from outreach.households.models import Household
 
@@ -50,11 +50,12 @@ MOVED: dict[str, type[Model]] = {
     "weigh_ins": WeighIn,
     "site_checks": SiteCheck,
     "invitations": Invitation,
+    "calls": FollowUpCall,
 }
 
 
 class CountWhatWasSeen:
-    """Count the weigh-ins, site checks and invitations of the absorbed household under the kept one."""
+    """Count the weigh-ins, site checks, invitations and calls of the absorbed household under the kept one."""
 
     covers = frozenset(
         {
@@ -62,6 +63,8 @@ class CountWhatWasSeen:
             "followup.WeighIn.counted_under",
             "followup.SiteCheck.household",
             "followup.SiteCheck.counted_under",
+            "followup.FollowUpCall.household",
+            "followup.FollowUpCall.counted_under",
             "followup.Invitation.household",
             "followup.Invitation.counted_under",
         }

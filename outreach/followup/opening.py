@@ -10,7 +10,7 @@ from django.db import IntegrityError, transaction
 from django.db.models import Exists, OuterRef
 from django.utils import timezone
 
-from outreach.followup import asking_messages, invitees, waves
+from outreach.followup import asking_messages, calling, invitees, waves
 from outreach.followup.due_days import due_on
 from outreach.followup.models import Invitation, Wave
 from outreach.households import consent
@@ -49,7 +49,7 @@ def _closes_on(first_handed_on: date, wave: Wave, later: Wave | None, on: date) 
 
 
 def _open(household: Household, wave: Wave, closes_on: date, at: datetime) -> int:
-    to = invitees.addressee(household)
+    to = invitees.addressee(household, may_call=calling.may_call(household))
     if to is None:
         return 0
     invitation = Invitation(

@@ -42,6 +42,10 @@ class AnswerQuerySet(models.QuerySet["Answer"]):
         """Looked at and found to say nothing; kept, never counted."""
         return self.filter(is_current=False, corrected_by__isnull=True)
 
+    def after_being_asked(self) -> "AnswerQuerySet":
+        """Those of households that an invitation had reached by then."""
+        return self.filter(reminders__isnull=False)
+
     def says_before(self) -> "AnswerQuerySet":
         """Those that were understood to say where scraps or trimmings went before the bin."""
         said = Q(food_trash_percent__isnull=False) | Q(yard_trash_percent__isnull=False)

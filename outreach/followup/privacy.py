@@ -71,10 +71,16 @@ privacy.declare(
         "channel",
         "reminders_sent",
         "last_asked_at",
+        "postcard_on",
         "settled_at",
         "settled_because",
         "answer",
     },
+)
+
+privacy.declare(
+    "followup.FollowUpCall",
+    household={"id", "household", "counted_under", "reply", "called_at", "called_by"},
 )
 
 privacy.declare(
@@ -157,3 +163,4 @@ audit.leave(
     "followup.Invitation",
     because="Nobody writes it by hand; it says itself when it was asked and why it ended.",
 )
+audit.leave("followup.FollowUpCall", because="A call is only added; the row says who called and when.")

@@ -6,10 +6,10 @@ from datetime import date, datetime, timedelta
 from django.db import transaction
 from django.utils import timezone
 
-from outreach.followup import asking_messages, invitees, opening
+from outreach.followup import asking_messages, calling, invitees, opening
+from outreach.followup.asking_messages import is_unwanted
 from outreach.followup.models import Invitation, InvitationQuerySet
 from outreach.households import consent
-from outreach.post.models import Message
 
 Because = Invitation.Because
 
@@ -44,10 +44,11 @@ def remind_due(at: datetime) -> int:
     """Remind whoever was last asked so many days ago and has a reminder left; how many."""
     on = timezone.localdate(at)
     rows = Invitation.objects.to_remind().takes_answers(on).first_of_household().with_household()
-    return sum(_remind(one.pk, at) for one in rows if _next_on(one) <= on)
+    return sum(_remind(one.pk, at) for one in rows if next_on(one) <= on)
 
 
-def _next_on(invitation: Invitation) -> date:
+def next_on(invitation: Invitation) -> date:
+    """The first day on which they may hear from us again."""
     last = timezone.localdate(invitation.last_asked_at)
     return last + timedelta(days=invitation.wave.days_between)
 
@@ -72,12 +73,12 @@ def _remind(invitation_id: int, at: datetime) -> int:
     if not consent.may_ask(home, consent.Purpose.FOLLOW_UP):
         settle(invitation, Because.NOT_TO_ASK, at)
         return 0
-    to = invitees.addressee(home)
+    to = invitees.addressee(home, may_call=calling.may_call(home))
     last = asking_messages.last_sent(invitation)
     # Whoever still waits for a call or a letter has not been asked yet.
     if to is None or not invitation.is_chased or (last and last.is_waiting):
         return 0
-    if _is_unwanted(last) or _is_unwanted(asking_messages.remind(invitation, to, at)):
+    if is_unwanted(last) or is_unwanted(asking_messages.remind(invitation, to, at)):
         settle(invitation, Because.NOT_TO_ASK, at)
         return 0
     invitation.reminders_sent += 1
@@ -85,8 +86,3 @@ def _remind(invitation_id: int, at: datetime) -> int:
     invitation.full_clean()
     invitation.save(update_fields=["reminders_sent", "last_asked_at"])
     return 1
-
-
-def _is_unwanted(message: Message | None) -> bool:
-    """They unsubscribed, or said no while it waited."""
-    return message is not None and message.state == Message.State.WITHDRAWN

@@ -4,8 +4,10 @@ from django.urls import path, re_path
 
 from outreach.followup import (
     answer_pages,
+    asked_pages,
     container_pages,
     helped_pages,
+    postcard_pages,
     review_pages,
     site_check_pages,
     wave_pages,
@@ -16,6 +18,10 @@ from outreach.followup import (
 urlpatterns = [
     path("helped/", helped_pages.helped_and_not, name="helped_and_not"),
     path("", answer_pages.followup, name="followup"),
+    path("asked/", asked_pages.asked, name="asked"),
+    path("postcards/", postcard_pages.postcards_due, name="postcards_due"),
+    path("postcards/<int:wave_id>/", postcard_pages.postcards_pdf, name="postcards_pdf"),
+    path("postcards/<int:wave_id>/mailed/", postcard_pages.postcards_mailed, name="postcards_mailed"),
     path("answers/add/", answer_pages.answer_choose, name="answer_choose"),
     path("answers/add/<int:household_id>/", answer_pages.answer_add, name="answer_add"),
     path("answers/<int:answer_id>/", answer_pages.answer, name="answer"),

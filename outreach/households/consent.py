@@ -41,6 +41,14 @@ def latest(household: Household, purpose: str) -> Consent | None:
     return Consent.objects.of_any(_records(household), purpose).first()
 
 
+def households_that_said_no(purpose: str) -> set[int]:
+    """Numbers of the households, roots of merges, whose latest word on a purpose is no."""
+    latest: dict[int, bool] = {}
+    for one in Consent.objects.on_purpose(purpose).select_related("household__merged_into"):
+        latest.setdefault(one.household.counted_under.pk, one.is_given)
+    return {root for root, is_given in latest.items() if not is_given}
+
+
 @transaction.atomic
 def say(  # what one statement is; every caller names them
     *,

@@ -15,6 +15,10 @@ class ConsentQuerySet(models.QuerySet["Consent"]):
         """What was said for these records on one purpose, the latest first."""
         return self.filter(household__in=households, purpose=purpose).order_by("-said_at", "-pk")
 
+    def on_purpose(self, purpose: str) -> "ConsentQuerySet":
+        """Everything said on one purpose, the latest first."""
+        return self.filter(purpose=purpose).order_by("-said_at", "-pk")
+
 
 class Consent(models.Model):
     """Once when a household gave its consent to one purpose, or withdrew it; the latest holds.

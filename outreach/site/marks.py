@@ -113,6 +113,8 @@ SHAPES = {
     "nobody_home": Shape("ring", "stone"),
     "agreed": Shape("tick", "moss"),
     "no_reply": Shape("dash", "stone"),
+    "not_to_call": Shape("cross", "stone"),
+    "may_call": Shape("tick", "moss"),
     # messages
     "sent": Shape("tick", "moss"),
     "said": Shape("word", "moss"),

@@ -6,8 +6,9 @@ import pytest
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 
-from outreach.followup.models import Invitation
+from outreach.followup.models import FollowUpCall, Invitation
 from tests.factories.followup import make_invitation, make_wave
+from tests.factories.households import make_household
 
 pytestmark = [pytest.mark.django_db, pytest.mark.postgres]
 AT = datetime.datetime(2025, 11, 9, 18, tzinfo=datetime.UTC)
@@ -63,3 +64,25 @@ def test_a_household_is_asked_once_a_wave():
         second.full_clean()
     with pytest.raises(IntegrityError), transaction.atomic():
         second.save()
+
+
+def test_a_postcard_before_asking_is_refused():
+    refused(
+        make_invitation(opened_at=AT), {"postcard_on": datetime.date(2025, 11, 8)}, "only after the household"
+    )
+
+
+def test_one_call_is_on_record_once(coordinator):
+    call = FollowUpCall.objects.create(
+        household=(home := make_household()),
+        counted_under=home,
+        reply="no_reply",
+        called_at=AT,
+        called_by=coordinator,
+    )
+    call.pk = None
+
+    with pytest.raises(ValidationError, match="on record already"):
+        call.full_clean()
+    with pytest.raises(IntegrityError), transaction.atomic():
+        call.save(force_insert=True)

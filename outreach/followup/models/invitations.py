@@ -12,6 +12,7 @@ from outreach.followup.models.answers import Answer
 from outreach.followup.models.waves import Wave
 from outreach.households.models import Household
 from outreach.post.models import Message
+from outreach.staff.constraints import not_before
 
 if TYPE_CHECKING:
     from outreach.households.querysets import HouseholdQuerySet
@@ -48,9 +49,34 @@ class InvitationQuerySet(models.QuerySet["Invitation"]):
         same = {"counted_under": OuterRef("counted_under"), "wave": OuterRef("wave")}
         return self.exclude(Exists(Invitation.objects.filter(**same, pk__lt=OuterRef("pk"))))
 
+    def wants_postcard(self) -> "InvitationQuerySet":
+        """Those whose reminders are used up, and those that neither a mail nor a letter reaches; one card each."""
+        used_up = Q(reminders_sent__gte=F("wave__reminders"))
+        by_phone = Q(channel__in=(Message.Channel.CALL, Message.Channel.NONE))
+        return self.chased().filter(used_up | by_phone, postcard_on__isnull=True)
+
     def answered(self) -> "InvitationQuerySet":
         """Those whose household has answered the wave, or anything since it was asked."""
         return self.filter(self._answer_of_wave() | self._answer_since())
+
+    def due(self, on: date) -> "InvitationQuerySet":
+        """Those without an answer that can still be answered."""
+        return self.takes_answers(on).exclude(self._answer_of_wave())
+
+    def silent(self, on: date) -> "InvitationQuerySet":
+        """Those that can be answered no more and were not."""
+        return self.exclude(self._answer_of_wave()).exclude(closes_on__gte=on, wave__is_open=True)
+
+    def exclude_answered(self) -> "InvitationQuerySet":
+        return self.exclude(self._answer_of_wave()).exclude(self._answer_since())
+
+    def with_answer(self) -> "InvitationQuerySet":
+        """Those whose wave is answered, in review included."""
+        return self.filter(self._answer_of_wave())
+
+    def with_standing(self) -> "InvitationQuerySet":
+        """Each with `has_answer`, for a list."""
+        return self.with_household().annotate(has_answer=self._answer_of_wave())
 
     def moved(self, on: date) -> "InvitationQuerySet":
         return self.filter(counted_under__ended_on__lte=on)
@@ -99,6 +125,7 @@ class Invitation(models.Model):
     channel = models.CharField(_("by"), max_length=10, choices=Message.Channel.choices)
     reminders_sent = models.PositiveSmallIntegerField(_("reminders"), default=0)
     last_asked_at = models.DateTimeField(_("last asked"))
+    postcard_on = models.DateField(_("postcard mailed on"), null=True, blank=True)
     # From then on nobody is reminded; the form stays open until its last day.
     settled_at = models.DateTimeField(null=True, blank=True)
     settled_because = models.CharField(max_length=10, choices=Because.choices, blank=True)
@@ -125,6 +152,12 @@ class Invitation(models.Model):
                 condition=Q(last_asked_at__gte=F("opened_at")),
                 name="invitation_asked_in_order",
                 violation_error_message=_("A household is reminded only after it was asked."),
+            ),
+            not_before(
+                "postcard_on",
+                "opened_on",
+                name="invitation_postcard_after_it_opened",
+                sentence=_("A postcard is mailed only after the household was asked."),
             ),
             models.CheckConstraint(
                 condition=Q(settled_at__isnull=True, settled_because="")
