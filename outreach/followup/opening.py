@@ -6,7 +6,7 @@ Safe to run again at any moment, and by two workers at once: there is one invita
 from datetime import date, datetime, timedelta
 from itertools import zip_longest
 
-from django.db import IntegrityError, transaction
+from django.db import transaction
 from django.db.models import Exists, OuterRef
 from django.utils import timezone
 
@@ -62,13 +62,13 @@ def _open(household: Household, wave: Wave, closes_on: date, at: datetime) -> in
         closes_on=closes_on,
         channel="none",
     )
-    try:
-        with transaction.atomic():
-            invitation.full_clean()
-            invitation.save()
-            invitation.channel = asking_messages.ask(invitation, to, at).channel
-            invitation.save(update_fields=["channel"])
-    except IntegrityError:
-        # Another worker asked them in the same moment.
-        return 0
+    with transaction.atomic():
+        # Under the lock, or two workers would both find that nobody has asked them yet.
+        Household.objects.select_for_update().get(pk=household.pk)
+        if Invitation.objects.of_wave(wave).counted_for(household).exists():
+            return 0
+        invitation.full_clean()
+        invitation.save()
+        invitation.channel = asking_messages.ask(invitation, to, at).channel
+        invitation.save(update_fields=["channel"])
     return 1

@@ -47,6 +47,12 @@ def remind_due(at: datetime) -> int:
     return sum(_remind(one.pk, at) for one in rows if next_on(one) <= on)
 
 
+def _is_due(invitation: Invitation, on: date) -> bool:
+    """Whether that still holds under the lock: another worker may have reminded or settled it since it was listed."""
+    left = invitation.wave.reminders - invitation.reminders_sent
+    return invitation.is_chased and left > 0 and next_on(invitation) <= on
+
+
 def next_on(invitation: Invitation) -> date:
     """The first day on which they may hear from us again."""
     last = timezone.localdate(invitation.last_asked_at)
@@ -76,7 +82,7 @@ def _remind(invitation_id: int, at: datetime) -> int:
     to = invitees.addressee(home, may_call=calling.may_call(home))
     last = asking_messages.last_sent(invitation)
     # Whoever still waits for a call or a letter has not been asked yet.
-    if to is None or not invitation.is_chased or (last and last.is_waiting):
+    if to is None or not _is_due(invitation, timezone.localdate(at)) or (last and last.is_waiting):
         return 0
     if is_unwanted(last) or is_unwanted(asking_messages.remind(invitation, to, at)):
         settle(invitation, Because.NOT_TO_ASK, at)
