@@ -48,7 +48,7 @@ def live_workbook(request: StaffRequest, pk: int) -> HttpResponseBase:
     if not filing.is_estimated:
         messages.error(request, str(NothingToRecompute("")))
         return redirect(filing)
-    if filing.answer_count > jobs.FEW_ANSWERS:
+    if jobs.is_long(filing):
         asked = queue("filings.live_workbook", {"filing_id": pk}, by=request.user, at=timezone.now())
         return redirect("job", asked.pk)
     target = io.BytesIO()

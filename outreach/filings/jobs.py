@@ -11,17 +11,23 @@ from django.utils.translation import gettext_lazy
 
 from outreach.filings.documents.files import live_file_name, pack_name
 from outreach.filings.documents.live.book import NothingToRecompute, write_live_workbook
+from outreach.filings.documents.live.period_rows import handouts
 from outreach.filings.documents.rows import write_rows
 from outreach.filings.models import Filing
 from outreach.filings.pack.writing import write_pack
 from outreach.staff.jobs import Progress, job
 
-# Up to so many answers it is written while the person waits.
+# Up to so many answers and handouts it is written while the person waits.
 FEW_ANSWERS = 2_000
 
 
+def is_long(filing: Filing) -> bool:
+    """Its workbook that recomputes has too many rows for a request."""
+    return filing.answer_count > FEW_ANSWERS or handouts(filing).count() > FEW_ANSWERS
+
+
 def stored_as(filing: Filing) -> str:
-    """Where the workbook is kept once it has been made; a filing never changes, so neither does this."""
+    """Where the last one is kept: the records behind a filing may still be mended."""
     return f"filings/{filing.software_version}/{live_file_name(filing)}"
 
 
@@ -31,17 +37,17 @@ def stored_as(filing: Filing) -> str:
     refusals=(NothingToRecompute,),
 )
 def live_workbook(progress: Progress, *, filing_id: int) -> dict[str, Any]:
-    """Write it to the storage; made before, it stays."""
+    """Write it to the storage, in place of an earlier one."""
     filing = Filing.objects.get(pk=filing_id)
 
     def watch(done: int, of: int) -> None:
         progress.step(done, of=of, words=_("Writing answers"))
 
-    if not default_storage.exists(stored_as(filing)):
-        with tempfile.TemporaryFile() as made:
-            write_live_workbook(filing, made, watch)
-            made.seek(0)
-            default_storage.save(stored_as(filing), File(made))
+    with tempfile.TemporaryFile() as made:
+        write_live_workbook(filing, made, watch)
+        made.seek(0)
+        default_storage.delete(stored_as(filing))
+        default_storage.save(stored_as(filing), File(made))
     return {"url": reverse("filing_live_file", args=[filing_id]), "words": _("Written.")}
 
 

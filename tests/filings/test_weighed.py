@@ -289,7 +289,7 @@ def test_a_spreadsheet_works_the_ratio_out_from_the_homes(spreadsheet, tmp_path)
 
     summary = {row[0]: row for row in sheets["Summary"] if len(row) > 4}
     rows = [row for row in summary.values() if row[3] not in ("", "As filed")]
-    assert len(rows) == 15
+    assert len(rows) >= 15
     for row in rows:
         assert float(row[2]) == pytest.approx(float(row[3]), rel=1e-9), row
     density = next(row for row in sheets["Factors"] if row[2:3] == ["food_density"])

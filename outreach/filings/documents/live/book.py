@@ -10,6 +10,8 @@ from outreach.filings.documents.live.browns_sheet import write_browns
 from outreach.filings.documents.live.factors_sheet import write_factors
 from outreach.filings.documents.live.frozen import Frozen
 from outreach.filings.documents.live.landfill_sheet import write_landfills
+from outreach.filings.documents.live.reading_sheets import write_notes, write_working
+from outreach.filings.documents.live.record_sheets import write_records
 from outreach.filings.documents.live.strata_sheet import write_strata, write_tonnes
 from outreach.filings.documents.live.summary_sheet import start_summary, write_summary
 from outreach.filings.documents.live.usual_sheet import write_usual_values
@@ -52,6 +54,9 @@ def write_live_workbook(filing: Filing, target: BinaryIO, watch: Watch = _nobody
     write_strata(book, frozen, answers, rows)
     write_browns(book, answers, rows)
     write_tonnes(book, frozen, answers, rows)
+    write_records(book, filing)
+    write_working(book, frozen)
+    write_notes(book, frozen)
     write_summary(summary, frozen)
     book.properties.title = f"{filing.title}: recomputing"
     book.properties.creator = "Loambook"

@@ -38,6 +38,8 @@ def _rows(frozen: Frozen) -> list[tuple[str, float | str, str, str, str]]:
         ("Answerers' odds of still composting over those of the silent", method.odds, "headline_odds", "ratio",
          "setting of the filing"),
         ("Answers that a pool needs", FEWEST_ANSWERS, "fewest_answers", "answers", "method"),
+        ("Count what was entered or voided since the filing (1 yes)", 0, "count_since", "0 or 1",
+         "your choice: 0 counts as filed, 1 as the records stand today"),
         ("Warming of methane", basis.warming.ch4, "gwp_ch4", "kg CO2e per kg", str(method.report)),
         ("Warming of nitrous oxide", basis.warming.n2o, "gwp_n2o", "kg CO2e per kg", str(method.report)),
         ("Methane of composting", basis.process.ch4_kg_per_tonne, "process_ch4", "kg per tonne",

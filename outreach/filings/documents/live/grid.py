@@ -1,6 +1,7 @@
 """A sheet of formulas that is written row by row, and knows where it wrote what."""
 
 from collections.abc import Sequence
+from datetime import date
 
 from openpyxl import Workbook
 from openpyxl.cell import WriteOnlyCell
@@ -8,7 +9,7 @@ from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter
 from openpyxl.workbook.defined_name import DefinedName
 
-from outreach.filings.documents.sheet_cells import for_paper, text
+from outreach.filings.documents.sheet_cells import UNPRINTABLE, for_paper, text
 
 
 class Formula(str):
@@ -17,7 +18,7 @@ class Formula(str):
     __slots__ = ()
 
 
-Value = Formula | str | float | int | None
+Value = Formula | str | float | int | date | None
 HEADING_HEIGHT = 48
 NARROW, WIDE = 13, 46
 
@@ -71,8 +72,9 @@ class Grid:
 
     def _cell(self, value: Value) -> object:
         if isinstance(value, str) and not isinstance(value, Formula):
-            return text(self.sheet, value)
-        if not self.shown_as or value is None or isinstance(value, int):
+            # Most words need no cell of their own; making one for each would take four times as long.
+            return text(self.sheet, value) if value.startswith("=") or UNPRINTABLE.search(value) else value
+        if not self.shown_as or value is None or isinstance(value, int | date):
             return value
         cell = WriteOnlyCell(self.sheet, value)
         cell.number_format = self.shown_as

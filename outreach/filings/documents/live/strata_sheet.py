@@ -28,6 +28,7 @@ STRATA_HEADINGS = (
     "Still composting",
     "Household-weeks of the answers",
     "Household-weeks of all",
+    "Households with a bin",
     *(f"{words}, {material}, kg a week" for words, _column in MEASURES.values() for material in MATERIALS),
 )
 COUNTED = (("ROWS", "line"), ("SUM", "still"), ("SUM", "weeks"))
@@ -45,7 +46,7 @@ def write_strata(book: Workbook, frozen: Frozen, answers: Grid, rows: dict[int, 
     grid = Grid(
         book,
         "Strata",
-        ["stratum", "words", "answers", "still", "weeks", "exposed", *RATES],
+        ["stratum", "words", "answers", "still", "weeks", "exposed", "households", *RATES],
         wide=2,
         shown_as="#,##0.0000",
     )
@@ -60,8 +61,9 @@ def write_strata(book: Workbook, frozen: Frozen, answers: Grid, rows: dict[int, 
             for _words, column in MEASURES.values()
             for material in MATERIALS
         ]
-        grid.put(number, _words(group.cells), *_counted(span), exposed[number - 1], *rates)
-    for key in ("answers", "still", "exposed", *RATES):
+        known = (*_counted(span), exposed[number - 1], group.households)
+        grid.put(number, _words(group.cells), *known, *rates)
+    for key in ("answers", "still", "exposed", "households", *RATES):
         grid.name(f"stratum_{key}", key, first, grid.row)
     row = grid.put(
         "All",

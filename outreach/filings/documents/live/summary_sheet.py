@@ -3,6 +3,7 @@
 from openpyxl import Workbook
 
 from diversion.figures import Figure
+from outreach.filings.documents.live.counted_rows import write_counted
 from outreach.filings.documents.live.frozen import Frozen
 from outreach.filings.documents.live.grid import Formula, Grid
 from outreach.filings.documents.live.strata_sheet import MATERIALS, MEASURES
@@ -56,6 +57,7 @@ def write_summary(grid: Grid, frozen: Frozen) -> None:
     _climate(grid, frozen)
     grid.put()
     _in_short_tons(grid)
+    write_counted(grid, frozen)
 
 
 def _measure_words(measure: str, words: str, stream: str) -> str:
