@@ -93,21 +93,23 @@ class Table:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bar:
-    """One bar of a chart with its interval, if it has one."""
+    """One bar of a chart with its interval, if it has one; `series` counts from 0."""
 
     label: str
     value: float
     lower: float | None = None
     upper: float | None = None
     printed: str = ""
+    series: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chart:
-    """A chart of one series.
+    """A chart of one series, or of those that `series` names.
 
-    `shape` is 'bars' that lie, 'columns' that stand for a run of quarters, or a 'curve' that steps down from 1
-    at the months that its bars name, between its limits.
+    `shape` is 'bars' that lie, 'columns' that stand for a run of quarters, 'pairs' of them, 'falls' from a whole to
+    what is left of it (a bar of the second series is taken off what stands above), or a 'curve' that steps down from
+    1 at the months that its bars name, between its limits.
     """
 
     key: str
@@ -116,6 +118,7 @@ class Chart:
     bars: tuple[Bar, ...]
     alt: str
     shape: str = "bars"
+    series: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -191,10 +194,13 @@ def _section(data: dict[str, Any]) -> Section:
         heading=data["heading"],
         paragraphs=tuple(data["paragraphs"]),
         tables=tuple(_table(one) for one in data["tables"]),
-        charts=tuple(
-            Chart(**{**one, "bars": tuple(Bar(**bar) for bar in one["bars"])}) for one in data["charts"]
-        ),
+        charts=tuple(_chart(one) for one in data["charts"]),
     )
+
+
+def _chart(data: dict[str, Any]) -> Chart:
+    bars, series = tuple(Bar(**bar) for bar in data["bars"]), tuple(data.get("series", ()))
+    return Chart(**{**data, "bars": bars, "series": series})
 
 
 def _table(data: dict[str, Any]) -> Table:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from outreach.filings.charts.layout import UPRIGHT_HEIGHT, WIDTH, Area, Layout, Mark, Stroke, Words
+from outreach.filings.charts.marks import UPRIGHT_HEIGHT, WIDTH, Area, Layout, Mark, Stroke, Words
 
 LEFT, RIGHT = 52.0, 74.0
 TOP = 14.0

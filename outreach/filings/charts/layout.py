@@ -1,93 +1,38 @@
 """Where each mark of a chart goes. Units are points; y grows downwards from the top."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
 
 from django.utils.translation import gettext as _
 
+from outreach.filings.charts.falls import falls
+from outreach.filings.charts.marks import (
+    BAR_ROW,
+    BAR_THICK,
+    LETTER,
+    UPRIGHT_HEIGHT,
+    WIDTH,
+    Layout,
+    Mark,
+    Rectangle,
+    Stroke,
+    Words,
+    extent,
+    interval,
+)
+from outreach.filings.charts.pairs import pairs
 from outreach.filings.report import Bar, Chart
 
-WIDTH = 480.0
-BAR_ROW = 42.0
-BAR_THICK = 14.0
-TEXT_SIZE = 10.5
-LETTER = 0.56 * TEXT_SIZE
-UPRIGHT_HEIGHT = 150.0
-CAP = 4.0
 CURVE_MARGIN = 44.0
-
-
-@dataclass(frozen=True, slots=True)
-class Rectangle:
-    """A filled bar."""
-
-    x: float
-    y: float
-    width: float
-    height: float
-
-
-@dataclass(frozen=True, slots=True)
-class Stroke:
-    """A line by its role: an axis or grid ('rule'), an interval and the light edge that sets it off ('halo'), a curve
-    and its limits."""
-
-    x1: float
-    y1: float
-    x2: float
-    y2: float
-    role: str
-
-
-@dataclass(frozen=True, slots=True)
-class Words:
-    """A text that starts, is centred or ends at x; y is its baseline."""
-
-    x: float
-    y: float
-    text: str
-    anchor: str = "start"
-    role: str = "label"
-
-
-@dataclass(frozen=True, slots=True)
-class Area:
-    """A filled band by its role, its corners in order."""
-
-    corners: tuple[tuple[float, float], ...]
-    role: str
-
-
-Mark = Rectangle | Stroke | Words | Area
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Layout:
-    """A laid-out chart."""
-
-    width: float
-    height: float
-    marks: tuple[Mark, ...]
 
 
 def lay_out(chart: Chart) -> Layout:
     """Lay a chart out on a fixed width; the height of lying bars follows from their number."""
-    draw = {"bars": _lying, "columns": _upright, "curve": _curve}[chart.shape]
-    tall = BAR_ROW * max(1, len(chart.bars)) + 8 if chart.shape == "bars" else UPRIGHT_HEIGHT + 36
-    return Layout(width=WIDTH, height=tall, marks=tuple(draw(chart)))
-
-
-def _extent(bars: tuple[Bar, ...]) -> tuple[float, float]:
-    """The lowest and highest value drawn; zero is always among them."""
-    drawn = [0.0]
-    for bar in bars:
-        drawn += [one for one in (bar.value, bar.lower, bar.upper) if one is not None]
-    low, high = min(drawn), max(drawn)
-    return (low, high) if high > low else (0.0, 1.0)
+    tall = BAR_ROW * max(1, len(chart.bars)) + 8 if chart.shape in LYING else UPRIGHT_HEIGHT + 36
+    return Layout(width=WIDTH, height=tall, marks=tuple(SHAPES[chart.shape](chart)))
 
 
 def _lying(chart: Chart) -> Iterator[Mark]:
-    low, high = _extent(chart.bars)
+    low, high = extent(chart.bars)
     room = max((len(_value(bar, chart.unit)) for bar in chart.bars), default=0) * LETTER + 12
     scale = (WIDTH - room) / (high - low)
     zero = -low * scale
@@ -100,17 +45,10 @@ def _lying(chart: Chart) -> Iterator[Mark]:
         furthest = max(end, zero)
         if bar.lower is not None and bar.upper is not None:
             left, right = zero + bar.lower * scale, zero + bar.upper * scale
-            yield from _interval(left, middle, right, middle)
+            yield from interval(left, middle, right, middle)
             furthest = max(furthest, right)
         yield Words(furthest + 8, middle + 4, _value(bar, chart.unit), role="value")
     yield Stroke(zero, 14, zero, len(chart.bars) * BAR_ROW, "rule")
-
-
-def _interval(x1: float, y1: float, x2: float, y2: float) -> Iterator[Mark]:
-    for role in ("halo", "interval"):
-        yield Stroke(x1, y1, x2, y2, role)
-        yield Stroke(x1, y1 - CAP, x1, y1 + CAP, role)
-        yield Stroke(x2, y2 - CAP, x2, y2 + CAP, role)
 
 
 def _value(bar: Bar, unit: str) -> str:
@@ -118,7 +56,7 @@ def _value(bar: Bar, unit: str) -> str:
 
 
 def _upright(chart: Chart) -> Iterator[Mark]:
-    low, high = _extent(chart.bars)
+    low, high = extent(chart.bars)
     scale = (UPRIGHT_HEIGHT - 20) / (high - low)
     ground = UPRIGHT_HEIGHT + low * scale
     step = WIDTH / max(1, len(chart.bars))
@@ -161,3 +99,13 @@ def _steps(
         yield Stroke(x, y, to_x, y, role)
         yield Stroke(to_x, y, to_x, to_y, role)
         x, y = to_x, to_y
+
+
+SHAPES: dict[str, Callable[[Chart], Iterator[Mark]]] = {
+    "bars": _lying,
+    "columns": _upright,
+    "pairs": pairs,
+    "falls": falls,
+    "curve": _curve,
+}
+LYING = ("bars", "falls")

@@ -5,7 +5,8 @@ from django.utils.safestring import SafeString, mark_safe
 from reportlab.graphics.shapes import Drawing, Line, Polygon, Rect, String
 from reportlab.lib.colors import HexColor, white
 
-from outreach.filings.charts.layout import TEXT_SIZE, Area, Layout, Mark, Rectangle, Stroke, lay_out
+from outreach.filings.charts.layout import lay_out
+from outreach.filings.charts.marks import TEXT_SIZE, Area, Layout, Mark, Rectangle, Stroke
 from outreach.filings.report import Chart
 
 MOSS, SLATE, INK, RULE = (HexColor(one) for one in ("#2C5A3B", "#264D73", "#1F1A14", "#8C8271"))
@@ -15,7 +16,10 @@ STROKES = {
     "interval": (INK, 1.5),
     "limit": (SLATE, 0.9),
     "curve": (MOSS, 2.2),
+    "hatch": (SLATE, 0.9),
 }
+# Inside and edge of a bar, by its role.
+FILLS = {"bar": (MOSS, None), "bar-second": (white, SLATE)}
 BANDS = {"band-outer": HexColor("#D5E0D3"), "band-inner": HexColor("#A9C2A6")}
 
 
@@ -41,7 +45,7 @@ def svg_of_layout(layout: Layout, *, alt: str) -> SafeString:
 def _svg(mark: Mark) -> str:
     if isinstance(mark, Rectangle):
         return (
-            f'<rect class="chart-bar" x="{mark.x:.1f}" y="{mark.y:.1f}" '
+            f'<rect class="chart-{mark.role}" x="{mark.x:.1f}" y="{mark.y:.1f}" '
             f'width="{mark.width:.1f}" height="{mark.height:.1f}"/>'
         )
     if isinstance(mark, Stroke):
@@ -71,14 +75,9 @@ def drawing_of(chart: Chart, *, face: str, bold_face: str, width: float) -> Draw
 
 def _shape(mark: Mark, layout: Layout, *, face: str, bold_face: str) -> Rect | Line | String | Polygon:
     if isinstance(mark, Rectangle):
-        return Rect(
-            mark.x,
-            layout.height - mark.y - mark.height,
-            mark.width,
-            mark.height,
-            fillColor=MOSS,
-            strokeColor=None,
-        )
+        fill, edge = FILLS[mark.role]
+        low = layout.height - mark.y - mark.height
+        return Rect(mark.x, low, mark.width, mark.height, fillColor=fill, strokeColor=edge, strokeWidth=0.9)
     if isinstance(mark, Stroke):
         colour, thick = STROKES[mark.role]
         return Line(
