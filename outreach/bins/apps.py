@@ -23,6 +23,16 @@ class BinsConfig(AppConfig):
         checking.register("orders of handouts", provenance.differing, provenance.rebuild_all)
         checking.register("stays", keeping.stays_that_differ, keeping.rebuild_stays)
         self._fill_lower_apps()
+        self._last_contact()
+
+    def _last_contact(self) -> None:
+        from outreach.bins import last_contact as bins
+        from outreach.households import last_contact
+
+        last_contact.hear_from("handouts", bins.HANDED)
+        last_contact.hear_from("promises", bins.PROMISED)
+        last_contact.hear_from("stays", bins.use_ended)
+        last_contact.in_use_by("stays", bins.in_use)
 
     def _fill_lower_apps(self) -> None:
         from outreach.bins import dossier, roster_column, source_figures

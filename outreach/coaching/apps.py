@@ -17,6 +17,14 @@ class CoachingConfig(AppConfig):
         message_kinds.register()
         rounds.every(timedelta(hours=1), "outcomes of help", outcomes.ask_due)
         self._fill_lower_apps()
+        self._last_contact()
+
+    def _last_contact(self) -> None:
+        from outreach.coaching import last_contact as coaching
+        from outreach.households import last_contact
+
+        last_contact.hear_from("help", coaching.HELPED)
+        last_contact.hear_from("help not closed", coaching.still_open)
 
     def _fill_lower_apps(self) -> None:
         from outreach.coaching import dossier

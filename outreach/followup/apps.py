@@ -30,12 +30,20 @@ class FollowUpConfig(AppConfig):
         dossier.register_timeline(asked_and_called)
         dossier.register_action(actions)
         self._set_up()
+        self._last_contact()
         asking_messages.register()
         answer_links.register(invitation_links.standing_link)
         rounds.every(timedelta(minutes=15), "answers that ask for help", asking_help.open_wanted)
         rounds.every(timedelta(minutes=15), "waves, and reminders of them", reminding.ask_due)
         self._shortcuts()
         checking.register("days in force", in_force.differing, in_force.rebuild_all)
+
+    def _last_contact(self) -> None:
+        from outreach.followup import last_contact as followup
+        from outreach.households import last_contact
+
+        for name, source in followup.SOURCES.items():
+            last_contact.hear_from(name, source)
 
     def _set_up(self) -> None:
         from outreach.places import set_up

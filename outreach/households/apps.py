@@ -29,6 +29,7 @@ class HouseholdsConfig(AppConfig):
         dossier.register_timeline(history.entries)
         dossier.register_panel("households/consent_panel.html", consent_panel.panel)
         self._forget()
+        self._retention()
 
     def _forget(self) -> None:
         from outreach.households import forget_handlers, forgetting, forgotten_list
@@ -53,3 +54,32 @@ class HouseholdsConfig(AppConfig):
             about=_("Residents who were forgotten, by number: when, why and by whom."),
         )
         restoring.afterwards("people forgotten since the backup", forgotten_list.repeat_all)
+
+    def _retention(self) -> None:
+        from outreach.households import last_contact
+        from outreach.households.last_contact import Latest
+        from outreach.places import set_up
+        from outreach.staff import guard
+        from outreach.staff.roles import OFFICE
+
+        last_contact.hear_from("moves", last_contact.moves)
+        last_contact.hear_from(
+            "people", Latest("households.Participant", of="household", days=["first_seen_on"])
+        )
+        last_contact.hear_from("consent", Latest("households.Consent", of="household", instants=["said_at"]))
+        guard.append_only(
+            "households.RetentionSchedule",
+            sentence="Under which schedule something was destroyed stays on record. Set a new one.",
+        )
+        guard.append_only(
+            "households.RetentionRun", sentence="When somebody looked stays on record; this is never changed."
+        )
+        set_up.register(
+            _("How long contact data is kept"),
+            "retention",
+            OFFICE,
+            about=_("Months after a bin was last in use; what that would drop today."),
+        )
+        set_up.register(
+            _("Records held"), "holds", OFFICE, about=_("Who must not be forgotten yet, until when.")
+        )

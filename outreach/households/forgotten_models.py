@@ -16,6 +16,10 @@ class ForgettingHoldQuerySet(models.QuerySet["ForgettingHold"]):
     def on_any(self, homes: "list[int] | frozenset[int]") -> "ForgettingHoldQuerySet":
         return self.filter(household__in=homes)
 
+    def listed(self, on: date) -> "ForgettingHoldQuerySet":
+        """Those in force, with the household and who set each."""
+        return self.in_force(on).select_related("household__merged_into", "set_by")
+
     def in_force(self, on: date) -> "ForgettingHoldQuerySet":
         """Not released, and not over; the longest first."""
         return self.filter(released_at__isnull=True, until_on__gte=on).order_by("-until_on")

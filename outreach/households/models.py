@@ -230,3 +230,4 @@ class DuplicateRuling(models.Model):
 # The last models of this app live in modules of their own; Django finds them through this one.
 from outreach.households.consent_models import Consent  # noqa: E402, F401
 from outreach.households.forgotten_models import ForgettingHold, Forgotten  # noqa: E402, F401
+from outreach.households.retention_models import RetentionRun, RetentionSchedule  # noqa: E402, F401

@@ -78,3 +78,12 @@ privacy.declare(
     },
 )
 audit.leave("households.Forgotten", because="It is append-only and says who did it, and when.")
+
+privacy.declare(
+    "households.RetentionSchedule",
+    open={"id", "months_after_use", "months_in_use", "begun_for_all_on", "set_at", "set_by"},
+)
+audit.leave("households.RetentionSchedule", because="It is append-only and says who set it, and when.")
+
+privacy.declare("households.RetentionRun", open={"id", "ran_at", "forgotten", "held", "living_on"})
+audit.leave("households.RetentionRun", because="It is append-only and says when it was.")

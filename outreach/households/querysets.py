@@ -6,8 +6,9 @@ from collections.abc import Iterable
 from datetime import date
 from typing import TYPE_CHECKING
 
+from django.apps import apps
 from django.db import models
-from django.db.models import F, Q
+from django.db.models import Exists, F, OuterRef, Q
 
 if TYPE_CHECKING:
     from outreach.households.models import DuplicateRuling, Household, HouseholdMerge, Participant
@@ -24,6 +25,16 @@ class HouseholdQuerySet(models.QuerySet["Household"]):
     def roots(self) -> HouseholdQuerySet:
         """Those that stand for themselves, not merged into another."""
         return self.filter(merged_into__isnull=True)
+
+    def known(self) -> HouseholdQuerySet:
+        """Those whose address has not been forgotten, or of whose people somebody is still named."""
+        people = apps.get_model("households", "Participant")._default_manager.still_named()
+        theirs = Q(household=OuterRef("pk")) | Q(household__merged_into=OuterRef("pk"))
+        return self.filter(~Q(street_key__startswith="FORGOTTEN ") | Exists(people.filter(theirs)))
+
+    def known_before(self, day: date) -> HouseholdQuerySet:
+        """Those that were on record by then."""
+        return self.filter(began_on__lt=day)
 
     def current(self, on: date) -> HouseholdQuerySet:
         """Roots that live at their address on that day."""
@@ -99,6 +110,10 @@ class ParticipantQuerySet(models.QuerySet["Participant"]):
 
     def with_links(self) -> ParticipantQuerySet:
         return self.select_related("household", "same_person_as__household")
+
+    def linked(self) -> ParticipantQuerySet:
+        """Those linked by hand to the same person met elsewhere."""
+        return self.filter(same_person_as__isnull=False)
 
     def linked_to(self, participant: Participant) -> ParticipantQuerySet:
         return self.filter(same_person_as=participant)

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from outreach.households import consent_pages, forget_pages, merge_pages, pages, record_pages
+from outreach.households import consent_pages, forget_pages, merge_pages, pages, record_pages, retention_pages
 
 urlpatterns = [
     path("", pages.households, name="households"),
@@ -22,6 +22,10 @@ urlpatterns = [
     path("<int:pk>/forget/", forget_pages.household_forget, name="household_forget"),
     path("<int:pk>/hold/", forget_pages.household_hold, name="household_hold"),
     path("holds/<int:pk>/release/", forget_pages.hold_release, name="hold_release"),
+    path("retention/", retention_pages.retention_page, name="retention"),
+    path("retention/set/", retention_pages.retention_set, name="retention_set"),
+    path("retention/remove/", retention_pages.retention_do, name="retention_do"),
+    path("holds/", retention_pages.holds, name="holds"),
     path("<int:pk>/consent/", consent_pages.told_office, name="consent_told"),
     path("no-more-questions/<str:token>/", consent_pages.by_link, name="consent"),
     path("forgotten/", forget_pages.forgotten, name="forgotten"),

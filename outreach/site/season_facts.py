@@ -15,6 +15,7 @@ from outreach.coaching.models import HelpRequest, HelpRequestQuerySet
 from outreach.filings import due, since
 from outreach.followup import waves
 from outreach.followup.models import Answer, WeighedWeek
+from outreach.households import retention_news
 from outreach.intake.models import PaperworkRow
 from outreach.post.models import Message
 from outreach.staff import backups
@@ -127,12 +128,15 @@ def _waiting(on: date, at: datetime) -> Iterator[Point]:
         (RuleException.objects.without_reason().count(), _("exceptions without a reason"), "exceptions"),
         (BinModel.objects.to_confirm().count(), _("bin models to confirm"), "bin_models"),
         (HelpRequest.objects.due_by(on).count(), _("help requests due"), "help"),
+        (retention_news.held_past_their_date(), _("households held past their retention date"), "holds"),
         (Message.objects.calls().due(at).count(), _("calls to make today"), "calls"),
         (Message.objects.letters().due(at).count(), _("letters to print"), "letters"),
     )
     for count, words, url_name in kinds:
         if count:
             yield Point(words=f"{count:,} {words}", url=reverse(url_name), kind="wrong")
+    if words := retention_news.not_done(at):
+        yield Point(words=words, url=reverse("retention"), kind="soon")
     if given_up := Message.objects.given_up().count():
         url = f"{reverse('messages')}?state={Message.State.GIVEN_UP}"
         yield Point(words=f"{given_up:,} {_('messages given up')}", url=url, kind="wrong")

@@ -28,6 +28,14 @@ class WorkshopsConfig(AppConfig):
             sentence="A waiver text is never changed or removed. Write a new version.",
         )
         checking.register("people booked", seats.differing, seats.rebuild_all)
+        self._last_contact()
+
+    def _last_contact(self) -> None:
+        from outreach.households import last_contact
+        from outreach.workshops import last_contact as workshops
+
+        last_contact.hear_from("registrations", workshops.CAME)
+        last_contact.hear_from("bookings", workshops.SIGNED_UP)
 
     def _forget(self) -> None:
         from outreach.households import forgetting

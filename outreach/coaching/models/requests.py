@@ -41,6 +41,9 @@ class HelpRequestQuerySet(models.QuerySet["HelpRequest"]):
     def counted_for(self, household: Household) -> "HelpRequestQuerySet":
         return self.filter(counted_under=household.counted_under)
 
+    def counted_for_any(self, root_ids: Iterable[int]) -> "HelpRequestQuerySet":
+        return self.filter(counted_under__in=root_ids)
+
     def about(self, symptom: str) -> "HelpRequestQuerySet":
         return self.filter(symptoms__symptom=symptom)
 
