@@ -13,7 +13,7 @@ from outreach.filings import shown
 from outreach.filings.documents.council import council_page, unit_of
 from outreach.filings.documents.files import file_name
 from outreach.filings.documents.pdf import Edition, write_pdf
-from outreach.filings.documents.wording import AS_FILED, FILED_IN, in_language
+from outreach.filings.documents.wording import FILED_IN, in_language
 from outreach.filings.masses import SHORT_TON, TONNE, MassUnit
 from outreach.filings.models import Filing
 from outreach.filings.report import Report
@@ -79,7 +79,7 @@ def _page(request: StaffRequest, filing: Filing, report: Report, language: str) 
         "report": shown.report_for_page(report),
         "languages": languages(),
         "left_out": (),
-        "as_filed": () if language == FILED_IN else AS_FILED,
+        "is_translated": language != FILED_IN,
         "has_units": request.resolver_match is not None
         and request.resolver_match.view_name == "filing_council",
         "asked_unit": request.GET.get("unit", ""),

@@ -13,14 +13,33 @@ from functools import cache
 from django.utils.dates import MONTHS
 from django.utils.translation import get_language, gettext, override
 
-from outreach.filings.documents.phrases_of_checks import PHRASES as OF_CHECKS
-from outreach.filings.documents.phrases_of_doubt import PHRASES as OF_DOUBT
-from outreach.filings.documents.phrases_of_figures import PHRASES as OF_FIGURES
+from outreach.filings.documents import (
+    phrases_of_checks,
+    phrases_of_doubt,
+    phrases_of_factors,
+    phrases_of_figures,
+    phrases_of_findings,
+    phrases_of_money,
+    phrases_of_quarters,
+    phrases_of_working,
+)
 from outreach.filings.report import Cell, Chart, Number, Report, Section, Table
 
 FILED_IN = "en"
-# Working, strata and factors stand in the words of the method and of the sources.
-AS_FILED = ("strata", "method", "factors")
+PHRASES = tuple(
+    phrase
+    for module in (
+        phrases_of_figures,
+        phrases_of_quarters,
+        phrases_of_doubt,
+        phrases_of_checks,
+        phrases_of_findings,
+        phrases_of_money,
+        phrases_of_working,
+        phrases_of_factors,
+    )
+    for phrase in module.PHRASES
+)
 GAP = re.compile(r"(\{n?\})")
 GAPS = {"{}": "(.+?)", "{n}": r"((?:under |over )?[\d−][\d,.]*)"}
 SENTENCE_ENDS = re.compile(r"(?<=[.!?]) (?=[A-Z'\d])")
@@ -108,13 +127,13 @@ def _filled(template: str, captured: Iterable[str]) -> str:
 
 @cache
 def _plain() -> frozenset[str]:
-    return frozenset(one for one in (*OF_FIGURES, *OF_DOUBT, *OF_CHECKS) if not GAP.search(one))
+    return frozenset(one for one in PHRASES if not GAP.search(one))
 
 
 @cache
 def _templates() -> tuple[tuple[re.Pattern[str], str], ...]:
     """Templates with their patterns, those with the most words of their own first."""
-    templates = [one for one in (*OF_FIGURES, *OF_DOUBT, *OF_CHECKS) if GAP.search(one)]
+    templates = [one for one in PHRASES if GAP.search(one)]
     templates.sort(key=lambda one: len(GAP.sub("", one)), reverse=True)
     return tuple((_pattern(one), one) for one in templates)
 
@@ -135,8 +154,6 @@ def _all(texts: Iterable[str]) -> tuple[str, ...]:
 
 
 def _section(section: Section) -> Section:
-    if section.key in AS_FILED:
-        return replace(section, heading=worded(section.heading))
     return replace(
         section,
         heading=worded(section.heading),
@@ -173,5 +190,6 @@ def _chart(chart: Chart) -> Chart:
         caption=worded(chart.caption),
         unit=worded(chart.unit),
         alt=worded(chart.alt),
+        series=_all(chart.series),
         bars=tuple(replace(one, label=worded(one.label), printed=worded(one.printed)) for one in chart.bars),
     )
