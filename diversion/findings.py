@@ -52,7 +52,7 @@ class FilingFacts:
         Jurisdictions that ban yard trimmings from trash and still have landfill-bound trimmings in the
         figure.
     prior_counted_as_new : int
-        Households that said they composted before and are in the additional figure.
+        Households in the additional figure of whom another record says that they composted before.
     answers_in_review : int
         Contradictory, absurd or unreadable answers that wait and are not in the figure.
     gross_kg_per_active_household_year : float or None
@@ -60,7 +60,7 @@ class FilingFacts:
     households_asked, answers : int
     factor_set, latest_factor_set : FactorSet
     household_weeks_funded_twice : float
-        Counted under more than one funding source.
+        Of homes with bins that more than one funding source paid for, which each could claim.
     estimate, lower, upper : float or None
         The headline figure and its 90 % limits; None without.
     """
@@ -157,7 +157,10 @@ def _of_claims(facts: FilingFacts) -> Iterator[Finding]:
         yield Finding(
             code="prior-counted-as-new",
             headline=_some(facts.prior_counted_as_new, "household", _COUNTED_AS_NEW),
-            what_to_do="Correct 'composted before' on these households; their tonnes are not additional.",
+            what_to_do=(
+                "Compare the records merged into them and their sign-ups, and correct 'composting before the bin': "
+                "the tonnes of those who composted before are not additional."
+            ),
             figures=(("households", facts.prior_counted_as_new),),
         )
     yield from _of_choices(facts)
@@ -168,10 +171,14 @@ def _of_choices(facts: FilingFacts) -> Iterator[Finding]:
         yield Finding(
             code="funded-twice",
             headline=(
-                f"{facts.household_weeks_funded_twice:,.0f} household-weeks are counted under more than one "
-                "funding source."
+                "More than one funding source could claim "
+                f"{counted(max(1, round(facts.household_weeks_funded_twice)), 'household-week')}: each paid for a bin "
+                "of these homes."
             ),
-            what_to_do="Give each handout one funding source for its tonnes, or show the shared part as shared.",
+            what_to_do=(
+                "They are counted once, under the source of the first bin. Say so to the other funders, or mend the "
+                "order that a bin came from."
+            ),
             figures=(("household-weeks", facts.household_weeks_funded_twice),),
         )
     if facts.factor_set != facts.latest_factor_set:

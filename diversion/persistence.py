@@ -4,13 +4,13 @@ Figures of their own beside the tonnes, no part of them.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from diversion.cells import QuitCount
 from diversion.curves import Curve, CurvePoint, Held, current_status, kaplan_meier
 from diversion.errors import require_within
-from diversion.settings import CURVE_MONTHS
+from diversion.settings import CURVE_MONTHS, CURVES_END_SINCE, FEWEST_BEHIND_A_CURVE, METHOD_VERSION
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,7 +59,7 @@ class GoingOn:
     ----------
     curve : Curve
     to_months : float
-        What the mean is restricted to: three years, or as far as the curve was looked at.
+        What the mean is restricted to: three years, or as far as the curve goes.
     mean_months : float
         Months of composting within them.
     likely_active, likely_active_lower, likely_active_upper : float
@@ -84,9 +84,9 @@ class Persistence:
     households : int
         With a bin at the end of the period.
     answered : GoingOn or None
-        From yes-or-no answers, each at its month; None before anybody was asked.
+        From yes-or-no answers, each at its month; None where fewer than five were given.
     followed : GoingOn or None
-        Kaplan-Meier; None where nobody's day of stopping is known.
+        Kaplan-Meier; None where nobody's day of stopping is known, or fewer than five were followed.
     followed_households, followed_quits, stopped_undated : int
         Behind the second curve.
     """
@@ -99,34 +99,61 @@ class Persistence:
     stopped_undated: int
 
 
-def persistence(quits: Sequence[QuitCount], following: Following) -> Persistence:
+def persistence(
+    quits: Sequence[QuitCount], following: Following, *, version: int = METHOD_VERSION
+) -> Persistence:
     """Everything that the records say of how long households go on.
 
     Parameters
     ----------
     quits : sequence of QuitCount
     following : Following
+    version : int
+        Of the method. Since the fourth a curve ends where fewer than five households are behind it.
+
+    Source
+    ------
+    That a curve stops while enough are still followed: Pocock, Clayton and Altman (2002), The Lancet 359: 1686-1689.
+    That five are enough to be drawn is ours.
     """
-    asked = any(count.still + count.stopped for count in quits)
-    looked_at = max((one.months for one in following.held), default=0.0)
+    fewest = FEWEST_BEHIND_A_CURVE if version >= CURVES_END_SINCE else 1
     return Persistence(
         households=sum(count for _, count in following.in_use),
-        answered=_going_on(current_status(quits), following, _last(quits)) if asked else None,
-        followed=_going_on(kaplan_meier(following.held), following, looked_at)
-        if following.has_days
-        else None,
+        answered=_from_answers(quits, following, fewest),
+        followed=_from_days(following, fewest) if following.has_days else None,
         followed_households=following.households,
         followed_quits=following.quit,
         stopped_undated=following.stopped_undated,
     )
 
 
-def _last(quits: Sequence[QuitCount]) -> float:
-    return max(count.months for count in quits if count.still + count.stopped)
+def _from_answers(quits: Sequence[QuitCount], following: Following, fewest: int) -> GoingOn | None:
+    reach = _reach(((one.months, one.still + one.stopped) for one in quits), fewest)
+    if reach is None:
+        return None
+    return _going_on(current_status([one for one in quits if one.months <= reach]), following, reach)
 
 
-def _going_on(curve: Curve, following: Following, looked_at: float) -> GoingOn:
-    to_months = min(CURVE_MONTHS, looked_at)
+def _from_days(following: Following, fewest: int) -> GoingOn | None:
+    reach = _reach(((one.months, one.quit + one.still) for one in following.held), fewest)
+    if reach is None:
+        return None
+    points = [point for point in kaplan_meier(following.held).points if point.months <= reach]
+    return _going_on(Curve(points=tuple(points)), following, reach) if points else None
+
+
+def _reach(counts: Iterable[tuple[float, int]], fewest: int) -> float | None:
+    """The last month that so many households reach; None where there are fewer in all."""
+    behind = 0
+    for months, count in sorted(counts, reverse=True):
+        behind += count
+        if behind >= fewest:
+            return months
+    return None
+
+
+def _going_on(curve: Curve, following: Following, reach: float) -> GoingOn:
+    to_months = min(CURVE_MONTHS, reach)
     return GoingOn(
         curve=curve,
         to_months=to_months,

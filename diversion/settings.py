@@ -62,9 +62,11 @@ QUITTING_BISECTIONS = 45
 
 # The rules of the method as a whole; a filing keeps the version it was made by, and is computed again by that one.
 # 2: more answers are wanted before the quarter's own alone tell of yard trimmings, and answers that are all alike give
-# no interval. 3: draws lie on a lattice, and there are more of them.
-METHOD_VERSION = 3
+# no interval. 3: draws lie on a lattice, and there are more of them. 4: curves of how long households go on end where
+# fewer than five are behind them.
+METHOD_VERSION = 4
 LATTICE_SINCE = 3
+CURVES_END_SINCE = 4
 
 # Step 4: with so many answers about the quarter itself, only those count for yard trimmings; otherwise the
 # assumed index is used, and its error is this much per quarter on the log scale. 100 is from our simulation
@@ -115,5 +117,7 @@ PLAN_BISECTIONS = 60
 # twenty thousand times the estimate, which says nothing but looks like a figure.
 WIDEST_LOG_INTERVAL = 10.0
 
-# Pictures of how long households go on, and their mean months, look at the first three years.
+# Pictures of how long households go on, and their mean months, look at the first three years, and no further than so
+# many households were heard of: one that quits as the last of all would take the curve to nothing.
 CURVE_MONTHS = 36.0
+FEWEST_BEHIND_A_CURVE = 5

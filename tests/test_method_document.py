@@ -1,17 +1,18 @@
 """docs/method.md prints what `diversion` computes: every example, every setting, every factor."""
 
 import math
+import re
 from functools import cache
 from pathlib import Path
 
 import pytest
 
-from diversion import settings
+from diversion import findings, settings
 from diversion.account import compute
 from diversion.factors import LATEST, load
 from diversion.inputs import MethodSettings
 from diversion.season import YardIndex
-from outreach.filings import gather_sql, gathering
+from outreach.filings import answering, gather_sql, gathering
 from outreach.filings.sections.summary import TOLD_US
 from tests.factories.diversion import (
     make_inputs,
@@ -104,6 +105,21 @@ def test_the_table_of_steps_says_what_an_account_applies():
     # Several quarters are not applied to one quarter, only to the year to date.
     not_applied = {number for number, (_, said) in table.items() if said.startswith("not applied")}
     assert not_applied == {number for number, (_, applied) in ours.items() if not applied} - {"13"}
+
+
+def test_every_finding_stands_there_and_those_that_are_only_notes_are_marked():
+    found = {name.removesuffix(" *"): name.endswith(" *") for name in rows_under("What would claim too much")}
+
+    assert set(found) == set(
+        re.findall(r'code="([a-z-]+)"', Path(findings.__file__).read_text(encoding="utf-8"))
+    )
+    assert {name for name, is_note in found.items() if is_note} == answering.NOTES
+
+
+def test_every_version_of_the_method_stands_there():
+    rows = text().split("| version | what it brought |\n|---|---|\n", 1)[1].split("\n\n", 1)[0].splitlines()
+
+    assert [row.split(" | ")[0] for row in rows] == [f"| {n}" for n in range(1, settings.METHOD_VERSION + 1)]
 
 
 def test_it_quotes_what_every_filing_says():

@@ -11,6 +11,7 @@ from diversion.findings import FilingFacts, Finding
 from diversion.inputs import AccountInputs
 from diversion.materials import Material
 from outreach.bins.models import StockCount, StockMovement
+from outreach.filings import contested
 from outreach.filings.counts import PeriodCounts
 from outreach.filings.gathering import Scope
 from outreach.workshops.models import Workshop
@@ -32,16 +33,15 @@ def findings_of(
         stock_counts=StockCount.objects.counted_between(first_day, last_day).count(),
         bins_moved=StockMovement.objects.moved_between(first_day, last_day).count(),
         exceptions_without_reason=sum(without for _, _, without in counts.exceptions),
-        yard_claimed_where_banned=tuple(_yard_where_banned(inputs, account)),
-        # 'Additional' is summed over households new to composting only, so none can be among them.
-        prior_counted_as_new=0,
+        yard_claimed_where_banned=tuple(yard_where_banned(inputs, account)),
+        prior_counted_as_new=contested.new_yet_composted_before(first_day, last_day, scope=scope),
         answers_in_review=counts.answers_in_review,
         gross_kg_per_active_household_year=_kg_per_active_year(account),
         households_asked=last.households - last.unasked_households,
         answers=last.answers,
         factor_set=inputs.factors,
         latest_factor_set=factors.load(),
-        household_weeks_funded_twice=0,
+        household_weeks_funded_twice=contested.weeks_paid_twice(first_day, last_day, scope=scope),
         estimate=bound.headline.value if bound else None,
         lower=bound.headline.lower if bound else None,
         upper=bound.headline.upper if bound else None,
@@ -56,7 +56,8 @@ def _open_workshops(scope: Scope, first_day: date, last_day: date) -> Iterable[s
     return (str(workshop) for workshop in workshops)
 
 
-def _yard_where_banned(inputs: AccountInputs, account: DiversionAccount) -> Iterable[str]:
+def yard_where_banned(inputs: AccountInputs, account: DiversionAccount) -> list[str]:
+    """Places whose trimmings are claimed against the ban. Step 5 counts none there, so this watches over step 5."""
     banned = {one.code for one in inputs.jurisdictions if one.yard_banned}
     return sorted(
         {

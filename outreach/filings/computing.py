@@ -74,9 +74,15 @@ def compute(inputs: FilingInputs) -> Accounts:
         period=period,
         year_to_date=account.compute(inputs.year_to_date),
         drawn=account_draws.draw_account(inputs.period, seed=DRAW_SEED) if period.estimated else None,
-        persistence=persistence(inputs.period.quits, inputs.following) if inputs.following else None,
+        persistence=_persistence(inputs),
         site_checks=site_checks.figures_of(inputs.site_checks) if inputs.site_checks else None,
     )
+
+
+def _persistence(inputs: FilingInputs) -> Persistence | None:
+    if inputs.following is None:
+        return None
+    return persistence(inputs.period.quits, inputs.following, version=inputs.period.settings.version)
 
 
 def fiscal_start(scope: Scope) -> int:

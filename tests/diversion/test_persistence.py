@@ -68,3 +68,41 @@ def test_before_anybody_was_asked_there_is_neither_curve():
 def test_no_more_can_have_stopped_without_a_day_than_stopped():
     with pytest.raises(OutOfRange):
         following(stopped_undated=4)
+
+
+def test_the_last_household_alone_does_not_take_a_curve_to_nothing():
+    """Four remain in month 24; one of them quits in month 30, when it is the last: on paper, 6/7 of 8/10 stays."""
+    held = (*HELD[:2], Held(months=24, quit=0, still=3), Held(months=30, quit=1, still=0))
+    answers = (*QUITS, QuitCount(months=30, still=0, stopped=1))
+
+    found = persistence(answers, following(held=held, in_use=((31, 10),)))
+
+    assert [point.months for point in found.followed.curve.points] == [6, 12]
+    assert found.followed.to_months == 12
+    assert found.followed.likely_active == pytest.approx(10 * 0.8 * 6 / 7)
+    assert found.followed.likely_active_lower > 0
+    assert [point.months for point in found.answered.curve.points] == [6, 12]
+    assert found.answered.likely_active == pytest.approx(5)
+
+
+def test_what_earlier_versions_of_the_method_drew_stays_as_it_was():
+    held = (*HELD[:2], Held(months=24, quit=0, still=3), Held(months=30, quit=1, still=0))
+    answers = (*QUITS, QuitCount(months=30, still=0, stopped=1))
+
+    found = persistence(answers, following(held=held, in_use=((31, 10),)), version=3)
+
+    assert found.followed.curve.points[-1].share == 0
+    assert (found.followed.to_months, found.followed.likely_active) == (30, 0)
+    assert found.answered.curve.points[-1].share == 0
+
+
+def test_fewer_than_five_draw_no_curve():
+    few = following(held=(Held(months=6, quit=1, still=3),), stopped_undated=0)
+    late = following(
+        held=(Held(months=6, quit=0, still=3), Held(months=9, quit=1, still=2)), stopped_undated=0
+    )
+
+    found = persistence((QuitCount(months=6, still=3, stopped=1),), few)
+
+    assert (found.answered, found.followed) == (None, None)
+    assert persistence(QUITS, late).followed is None

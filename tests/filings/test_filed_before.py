@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from diversion.settings import METHOD_VERSION
 from outreach.filings import composing, computing, frozen_inputs, verifying
 from outreach.filings.report import as_text
 
@@ -54,7 +55,12 @@ def test_today_the_same_answers_are_told_by_today_s_rules():
 
 
 def _of_today(name: str) -> dict:
-    return {**FILED[name]["inputs"]["settings"], "version": 3, "season_fewest_answers": 100, "draws": 32_768}
+    return {
+        **FILED[name]["inputs"]["settings"],
+        "version": METHOD_VERSION,
+        "season_fewest_answers": 100,
+        "draws": 32_768,
+    }
 
 
 def _codes(inputs) -> set[str]:

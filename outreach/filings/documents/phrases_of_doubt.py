@@ -107,7 +107,17 @@ PHRASES = (
         "{n} of them did not say when, and stand at the middle between the last day known to "
         "compost and the day of the answer."
     ),
+    _("Fewer than {n} answers tell whether a household still composts; a curve of so few would say nothing."),
+    _(
+        "Days of stopping are known, but no curve is drawn from them: fewer than {n} households were followed until "
+        "one of them stopped."
+    ),
     _("{n} households had a bin at the end of the period."),
+    _(
+        "How many of them likely still composted is read from each curve at the months since their first handout, if "
+        "the silent are like those who answered."
+    ),
+    _("A curve ends where fewer than {n} are behind it; beyond, it is taken to stay."),
     _(
         "How many of them likely still composted is read from each curve at the months since "
         "their first handout, if the silent are like those who answered; beyond its last step a "

@@ -20,6 +20,16 @@ PHRASES = (
     _("{} that composted before is counted as new."),
     _("{} that composted before are counted as new."),
     _("Correct 'composted before' on these households; their tonnes are not additional."),
+    _(
+        "Compare the records merged into them and their sign-ups, and correct 'composting before the bin': the tonnes "
+        "of those who composted before are not additional."
+    ),
+    _("More than one funding source could claim {}: each paid for a bin of these homes."),
+    _("{n} household-week"),
+    _("{n} household-weeks"),
+    _("They are counted once, under the source of the first bin."),
+    _("Say so to the other funders, or mend the order that a bin came from."),
+    # Of filings made before.
     _("{n} household-weeks are counted under more than one funding source."),
     _("Give each handout one funding source for its tonnes, or show the shared part as shared."),
     _("Factor set {} is not the latest, {}."),

@@ -6,13 +6,21 @@ Pictures and figures of their own, no part of the tonnes.
 from diversion.curves import Curve, CurvePoint
 from diversion.persistence import GoingOn, Persistence
 from diversion.rounding import printed_share
-from diversion.settings import CURVE_MONTHS
+from diversion.settings import CURVE_MONTHS, FEWEST_BEHIND_A_CURVE
 from outreach.filings.masses import number
 from outreach.filings.occasion import Occasion
 from outreach.filings.report import Bar, Cell, Chart, Column, Number, Section, Table
 
 HEADING = "How long households go on"
 NOBODY = "Nobody has been asked yet whether they still compost."
+FEW_ANSWERED = (
+    f"Fewer than {FEWEST_BEHIND_A_CURVE} answers tell whether a household still composts; a curve of so few would say "
+    "nothing."
+)
+FEW_FOLLOWED = (
+    f"Days of stopping are known, but no curve is drawn from them: fewer than {FEWEST_BEHIND_A_CURVE} households were "
+    "followed until one of them stopped."
+)
 NO_DAYS = (
     "Nobody's day of stopping is known, so there is no second curve from known days. Ask those who stopped when it "
     "was, and take bins back in the records on the day they come."
@@ -24,7 +32,8 @@ def how_long(occasion: Occasion) -> Section:
     """Both curves with their limits, mean months, and the households likely still active."""
     found = occasion.accounts.persistence
     if found is None or found.answered is None:
-        return Section(key="retention", heading=HEADING, paragraphs=(NOBODY,))
+        asked = any(one.still + one.stopped for one in occasion.inputs.period.quits)
+        return Section(key="retention", heading=HEADING, paragraphs=(FEW_ANSWERED if asked else NOBODY,))
     curves = [("retention", ANSWERED, found.answered)]
     if found.followed is not None:
         curves.append(("retention_followed", FOLLOWED, found.followed))
@@ -46,7 +55,7 @@ def _answered_in_words(answered: GoingOn) -> str:
 
 def _followed_in_words(found: Persistence) -> str:
     if found.followed is None:
-        return NO_DAYS
+        return FEW_FOLLOWED if found.followed_quits > found.stopped_undated else NO_DAYS
     undated = (
         f" {found.stopped_undated:,} of them did not say when, and stand at the middle between the last day known to "
         "compost and the day of the answer."
@@ -63,8 +72,8 @@ def _followed_in_words(found: Persistence) -> str:
 def _active_in_words(found: Persistence) -> str:
     return (
         f"{found.households:,} households had a bin at the end of the period. How many of them likely still composted "
-        "is read from each curve at the months since their first handout, if the silent are like those who answered; "
-        "beyond its last step a curve is taken to stay."
+        "is read from each curve at the months since their first handout, if the silent are like those who answered. A "
+        f"curve ends where fewer than {FEWEST_BEHIND_A_CURVE} are behind it; beyond, it is taken to stay."
     )
 
 

@@ -26,6 +26,8 @@ FOUND_AND_ANSWERED = {
     "exception-without-reason": "The crew lead is asked for each reason; the bins are counted as they went out.",
     "answers-in-review": "They are in no figure. The households are called before the next quarter.",
     "above-highest-weighed": "Volumes were asked in containers; some households are weighing this season.",
+    "funded-twice": "Second bins came from the newer grant; both funders are told that the first one counts them.",
+    "prior-counted-as-new": "Their records are compared with the sheets before the next quarter.",
     "yard-where-banned": "Trimmings still reach the landfill in bags; the hauler's audit says so.",
 }
 
