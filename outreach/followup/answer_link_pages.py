@@ -78,7 +78,8 @@ def my_answer_more(request: HttpRequest, found: Followed, token: str) -> HttpRes
     if "composting" not in invitation.said:
         return _on(request, "my_answer", token)
     asks_before = answering_by_link.asks_before(invitation)
-    form = SecondPage(request.POST or None, initial=_said(found), asks_before=asks_before)
+    initial = {**_said(found), "may_ask": answering_by_link.said_of_consent(invitation)}
+    form = SecondPage(request.POST or None, initial=initial, asks_before=asks_before)
     if form.is_valid() and _is_kept(request, found, form):
         return _on(request, "my_answer_kept", token)
     return _page(request, "followup/by_link/second.html", found, token, form=form)
@@ -103,14 +104,14 @@ def _said(found: Followed) -> dict[str, Any]:
 
 def _is_kept(request: HttpRequest, found: Followed, form: FirstPage | SecondPage) -> bool:
     """Whether the page was kept; where the office has worked on the answer, say whom to tell instead."""
+    invitation, at = _invitation(found), timezone.now()
     try:
-        answering_by_link.keep(
-            invitation=_invitation(found), said=form.said(), channel=found.channel, at=timezone.now()
-        )
+        answering_by_link.keep(invitation=invitation, said=form.said(), channel=found.channel, at=at)
     except ValidationError:
         words = _("The office has already worked on your answer. Please tell the office what should change.")
         form.add_error(None, words)
         return False
+    answering_by_link.note_consent(invitation=invitation, word=form.consent(), at=at)
     return True
 
 

@@ -38,6 +38,7 @@ class AnswerAsGiven:
     why_stopped: str = ""
     problems: str = ""
     wants_help: bool = False
+    harvested: str = ""
     remarks: str = ""
     reminders: int | None = None
     doubt: str = ""
@@ -77,6 +78,7 @@ def _words(given: AnswerAsGiven) -> dict[str, Any]:
         "yard_as_written": given.yard_text,
         "before_as_written": given.before_text,
         "why_stopped": given.why_stopped,
+        "harvested": given.harvested,
     }
     too_long = [text for name, text in texts.items() if len(text) > _longest(name)]
     return {name: _within_field(name, text) for name, text in texts.items()} | {

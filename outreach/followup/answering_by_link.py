@@ -13,6 +13,7 @@ from outreach.followup import answering, asking_help, reminding, reviewing
 from outreach.followup.answer_reading import AnswerAsGiven
 from outreach.followup.models import Answer, Invitation
 from outreach.followup.offered_containers import as_words
+from outreach.households import consent
 from outreach.households.models import Household
 
 
@@ -44,6 +45,24 @@ def keep(*, invitation: Invitation, said: Mapping[str, Any], channel: str, at: d
     return answer
 
 
+def note_consent(*, invitation: Invitation, word: str, at: datetime) -> None:
+    """Keep whether they may be asked again, where they chose; from a no on nothing more is sent."""
+    if word:
+        consent.say(
+            household=invitation.household,
+            purpose=consent.Purpose.FOLLOW_UP,
+            is_given=word == "yes",
+            how=consent.How.ANSWER,
+            at=at,
+        )
+
+
+def said_of_consent(invitation: Invitation) -> str:
+    """What they said last of being asked, as the form has it; '' where they never did."""
+    known = consent.latest(invitation.household, consent.Purpose.FOLLOW_UP)
+    return "" if known is None else "yes" if known.is_given else "no"
+
+
 def asks_before(invitation: Invitation) -> bool:
     """Whether it is not known yet where scraps went before the bin, or was said in this form and may be corrected."""
     return "before" in invitation.said or not _known_before(invitation.counted_under)
@@ -56,8 +75,6 @@ def _known_before(household: Household) -> str:
 
 
 def _given(invitation: Invitation, said: Mapping[str, Any], channel: str, on: date) -> AnswerAsGiven:
-    harvested = said.get("harvested", "")
-    lines = [said.get("line", ""), f"Harvested: {harvested}" if harvested else ""]
     stopped_on = said.get("stopped_on")
     return AnswerAsGiven(
         household=invitation.household,
@@ -72,6 +89,7 @@ def _given(invitation: Invitation, said: Mapping[str, Any], channel: str, on: da
         before_text=said["before"] if "before" in said else _known_before(invitation.counted_under),
         problems=said.get("problems", ""),
         wants_help=bool(said.get("wants_help")),
-        remarks="\n".join(filter(None, lines)),
+        harvested=said.get("harvested", ""),
+        remarks=said.get("line", ""),
         reminders=invitation.reminders_sent,
     )

@@ -19,6 +19,7 @@ from django.db.models import Q
 from django.utils.translation import gettext as _
 
 from outreach.bins.models import Stay
+from outreach.households import consent
 from outreach.places.models import Jurisdiction
 
 # Jurisdiction and bin family.
@@ -45,7 +46,7 @@ class Drawn:
 def homes_with_a_bin(
     *, on: date, jurisdiction: Jurisdiction | None = None, without: Iterable[int] = ()
 ) -> Iterator[Home]:
-    """Every household served that has a bin in use on a day, but for those whose numbers are named."""
+    """Every household served that has a bin in use on a day, but for those named and those that are asked no more."""
     day = on.toordinal()
     lives_there = Q(counted_under__ended_on__isnull=True) | Q(counted_under__ended_on__gt=on)
     stays = Stay.objects.filter(
@@ -53,10 +54,10 @@ def homes_with_a_bin(
     )
     if jurisdiction is not None:
         stays = stays.filter(counted_under__jurisdiction=jurisdiction)
-    known = set(without)
+    left_out = set(without) | consent.households_that_said_no(consent.Purpose.FOLLOW_UP)
     rows = stays.order_by().values_list("counted_under", "counted_under__jurisdiction__name", "family")
     for number, place, family in rows.iterator(chunk_size=ROWS_AT_ONCE):
-        if number not in known:
+        if number not in left_out:
             yield Home(number=number, stratum=(place, family))
 
 

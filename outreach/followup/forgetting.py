@@ -11,6 +11,7 @@ HANDLERS = {
             "yard_as_written",
             "before_as_written",
             "problems",
+            "harvested",
             "remarks",
             "review_reason",
         ],

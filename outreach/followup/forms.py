@@ -58,6 +58,12 @@ class AnswerForm(forms.Form):
     why_stopped = forms.CharField(label=_("Why they stopped"), max_length=300, required=False)
     problems = forms.CharField(label=_("Problems"), required=False, widget=forms.Textarea(attrs={"rows": 2}))
     wants_help = forms.BooleanField(label=_("They want help"), required=False)
+    harvested = forms.CharField(
+        label=_("Compost harvested"),
+        max_length=300,
+        required=False,
+        help_text=_("How much, and what it was used for."),
+    )
     remarks = forms.CharField(label=_("Remarks"), required=False, widget=forms.Textarea(attrs={"rows": 2}))
 
     def __init__(self, *args: Any, household: Household, today: date, **kwargs: Any) -> None:
@@ -88,6 +94,7 @@ class AnswerForm(forms.Form):
             why_stopped=values["why_stopped"],
             problems=values["problems"],
             wants_help=values["wants_help"],
+            harvested=values["harvested"],
             remarks=values["remarks"],
         )
 

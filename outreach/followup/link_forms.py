@@ -10,8 +10,10 @@ from django.utils.translation import gettext_lazy as _
 from diversion.materials import Material
 from outreach.followup.models import Answer
 from outreach.followup.offered_containers import FILLS, NOTHING, offered
+from outreach.households import consent_words
 
 MOST = 999
+MAY_ASK = [("yes", _("yes")), ("no", _("ask us no more"))]
 # Words that the reading of paperwork knows; the form offers them, the household need not write any.
 BEFORE = {
     "trash": _("all into the trash"),
@@ -69,7 +71,11 @@ class _PageForm(forms.Form):
 
     def said(self) -> dict[str, Any]:
         """What was chosen, as JSON holds it."""
-        return {name: _plain(value) for name, value in self.cleaned_data.items()}
+        return {name: _plain(value) for name, value in self.cleaned_data.items() if name != "may_ask"}
+
+    def consent(self) -> str:
+        """'yes', 'no', or '' where the page does not ask, or they left it open."""
+        return str(self.cleaned_data.get("may_ask", ""))
 
 
 def _plain(value: Any) -> Any:
@@ -143,6 +149,9 @@ class SecondPage(_PageForm):
     problems = _text(_("Anything that does not work well?"), 1000, rows=2)
     wants_help = forms.BooleanField(label=_("Please help me with it"), required=False)
     line = _text(_("Anything else you want to tell us?"), 500)
+    may_ask = forms.ChoiceField(
+        label=consent_words.LABEL, required=False, choices=MAY_ASK, widget=forms.RadioSelect
+    )
 
     def __init__(self, *args: Any, asks_before: bool, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

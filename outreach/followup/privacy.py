@@ -15,6 +15,7 @@ privacy.declare(
         "yard_as_written",
         "before_as_written",
         "problems",
+        "harvested",
         "remarks",
         "review_reason",
     },

@@ -27,6 +27,7 @@ SAYS = (
     "yard_composted_percent",
     "problems",
     "wants_help",
+    "harvested",
     "remarks",
 )
 READINGS = attrgetter(*SAYS)

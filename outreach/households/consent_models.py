@@ -32,6 +32,7 @@ class Consent(models.Model):
     class How(models.TextChoices):
         SIGN_UP = "sign_up", _("on the sign-up form")
         DOOR = "door", _("at the Door")
+        ANSWER = "answer", _("in the form of our questions")
         LINK = "link", _("by the link in a message")
         OFFICE = "office", _("told the office")
 
@@ -39,6 +40,8 @@ class Consent(models.Model):
     purpose = models.CharField(_("what for"), max_length=10, choices=Purpose.choices)
     is_given = models.BooleanField(_("may be asked"))
     how = models.CharField(_("how we know"), max_length=10, choices=How.choices)
+    # Which version of our words stood beside what they ticked or pressed; none where a person was told.
+    words_version = models.PositiveSmallIntegerField(_("words"), null=True, blank=True)
     said_at = models.DateTimeField()
     entered_by = models.ForeignKey(StaffMember, models.PROTECT, null=True, blank=True, related_name="+")
 
@@ -51,6 +54,11 @@ class Consent(models.Model):
                 condition=~Q(how="office") | Q(entered_by__isnull=False),
                 name="consent_entered_by_someone",
                 violation_error_message=_("Say who was told."),
+            ),
+            models.CheckConstraint(
+                condition=~Q(how="office") | Q(words_version__isnull=True),
+                name="consent_to_words_they_saw",
+                violation_error_message=_("Whoever told the office saw none of our words."),
             ),
         ]
 

@@ -52,7 +52,7 @@ audit.keep("households.DuplicateRuling")
 
 privacy.declare(
     "households.Consent",
-    household={"id", "household", "purpose", "is_given", "how", "said_at", "entered_by"},
+    household={"id", "household", "purpose", "is_given", "how", "words_version", "said_at", "entered_by"},
 )
 audit.leave("households.Consent", because="It is append-only and says who entered it, and when.")
 

@@ -10,6 +10,7 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import get_language_info, gettext_lazy, pgettext_lazy
 from django.utils.translation import gettext as _
 
+from outreach.households import consent_words
 from outreach.households.models import Household
 from outreach.households.names import name_key
 from outreach.households.phones import read_phone
@@ -73,7 +74,7 @@ class ReachForm(forms.Form):
     )
     wants_bin = forms.BooleanField(label=gettext_lazy("We would like a bin"), required=False, initial=True)
     consents_to_follow_up = forms.BooleanField(
-        label=gettext_lazy("You may ask us later how the composting goes"),
+        label=consent_words.LABEL,
         required=False,
         help_text=gettext_lazy("Three or four short questions, a few times. You can stop that any time."),
     )

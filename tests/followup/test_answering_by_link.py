@@ -120,7 +120,7 @@ def test_the_second_page_adds_to_the_first(link, django_capture_on_commit_callba
     assert answer.browns_ml_per_week == pytest.approx(5 * GALLON * 1000, abs=1)
     assert (answer.food_trash_percent, answer.food_composted_percent) == (50, 50)
     assert (answer.problems, answer.wants_help) == ("It smells", True)
-    assert answer.remarks == "We like it\nHarvested: a bucket, for the roses"
+    assert (answer.harvested, answer.remarks) == ("a bucket, for the roses", "We like it")
     assert (answer.reminders, answer.corrects.composting) == (1, "yes")
     assert HelpRequest.objects.get().own_words == "It smells"
 

@@ -76,6 +76,7 @@ ROW_SHEETS = (
             "yard_trash_percent",
             "yard_composted_percent",
             "problems",
+            "harvested",
             "remarks",
             "is_current",
         ),

@@ -78,6 +78,7 @@ class Answer(models.Model):
     before_as_written = models.CharField(_("where it went before, as written"), max_length=200, blank=True)
     problems = models.TextField(_("problems"), blank=True)
     wants_help = models.BooleanField(_("wants help"), default=False)
+    harvested = models.CharField(_("compost harvested"), max_length=300, blank=True)
     remarks = models.TextField(_("remarks"), blank=True)
 
     # Why a person must look before it counts; stays as history once `reviewed_at` says someone has.
