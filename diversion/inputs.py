@@ -62,11 +62,16 @@ class Quarter:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class QuarterCells:
     """The cells of one quarter: exposure of every household with a bin, and the answers in force about
-    them."""
+    them.
+
+    `span` is the days of the quarter that were gathered, the last one included, as an ISO 8601 interval such as
+    '2025-05-01/2025-06-30'; '' for the whole quarter. Season and burial stay those of the quarter.
+    """
 
     quarter: Quarter
     exposure: tuple[ExposureCell, ...]
     answers: tuple[AnswerCell, ...]
+    span: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,12 +176,13 @@ class MethodSettings:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EarlierTonnes:
-    """Landfill-bound tonnes of an earlier quarter, for the calendar-year view of methane."""
+    """Landfill-bound tonnes of an earlier quarter, or of its days in `span`, for the calendar-year view of methane."""
 
     quarter: Quarter
     jurisdiction: str
     material: Material
     landfill_bound_tonnes: float
+    span: str = ""
 
     def __post_init__(self) -> None:
         require_within(f"landfill-bound tonnes of {self.quarter}", self.landfill_bound_tonnes, 0)
@@ -229,7 +235,7 @@ class AccountInputs:
         indices = [cells.quarter.index for cells in self.quarters]
         if indices != list(range(indices[0], indices[0] + len(indices))):
             raise BadInputs("The quarters of a period must follow one another. Gather the missing ones.")
-        if any(past.quarter.index >= indices[0] for past in self.earlier):
+        if not all(_is_before(past, self.quarters[0]) for past in self.earlier):
             raise BadInputs(
                 "Earlier tonnes must be of quarters before the period, or they would count twice."
             )
@@ -247,6 +253,15 @@ class AccountInputs:
         for cells in self.quarters:
             mentioned.update(cell.jurisdiction for cell in cells.exposure)
         return mentioned
+
+
+def _is_before(past: EarlierTonnes, first: QuarterCells) -> bool:
+    """Of an earlier quarter, or of days of the same quarter that end before those of the period begin."""
+    if past.quarter != first.quarter:
+        return past.quarter.index < first.quarter.index
+    ends, begins = past.span.partition("/")[2], first.span.partition("/")[0]
+    # ISO days sort as they follow one another.
+    return bool(ends and begins) and ends < begins
 
 
 def require_households_behind_answers(cells: QuarterCells) -> None:

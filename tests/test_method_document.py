@@ -67,7 +67,7 @@ def rows_under(heading: str) -> dict[str, list[str]]:
 def test_settings_are_those_of_the_code():
     found = {name: value for name, (value,) in rows_under("Settings").items()}
     known = {name: getattr(settings, name) for name in vars(settings) if name.isupper()}
-    known |= {name: getattr(gathering, name) for name in ("QUARTERS_LOOKED_BACK", "DAYS_LOOKED_AHEAD")}
+    known |= {name: getattr(gathering, name) for name in ("MONTHS_LOOKED_BACK", "DAYS_LOOKED_AHEAD")}
     known |= {"LAG_DAYS": gather_sql.LAG_DAYS}
 
     assert {name: in_digits(known[name]) for name in found} == found

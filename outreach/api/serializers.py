@@ -19,7 +19,7 @@ class FilingSerializer(serializers.ModelSerializer[Filing]):
             "id",
             "title",
             "jurisdiction",
-            "quarter",
+            "period",
             "first_day_on",
             "last_day_on",
             "cut_off_on",

@@ -10,7 +10,7 @@ from outreach.filings.models import Filing
 
 
 class FilingList(ListAPIView[Filing]):
-    """Filings, the latest quarter first."""
+    """Filings, the latest period first."""
 
     queryset = Filing.objects.with_names().without_contents()
     serializer_class = FilingSerializer

@@ -100,7 +100,8 @@ def _of_group(group: Group, waiting: dict[CellKey, list[int]]) -> list[tuple[int
 
 def _waiting(quarter: Quarter, *, scope: Scope, on: date, most: int) -> dict[CellKey, list[int]]:
     """Households without an answer, by stratum; one that waits in review has answered."""
-    values = gathering.parameters(quarter, scope=scope, cut_off=on) | {"most": most, "shuffle": quarter.index}
+    values = gathering.parameters(periods.whole(quarter), scope=scope, cut_off=on)
+    values |= {"most": most, "shuffle": quarter.index}
     codes = Codes.load()
     with connection.cursor() as cursor:
         cursor.execute(gather_sql.unanswered_query(scoped=scope.is_one), values)

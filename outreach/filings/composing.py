@@ -6,14 +6,14 @@ from typing import Any
 from django.utils import timezone
 
 from diversion.figures import plain
-from diversion.inputs import Quarter
 from outreach.filings import claims, computing, costing, frozen_inputs, periods
 from outreach.filings.computing import Accounts
-from outreach.filings.counts import PeriodCounts, count_period
+from outreach.filings.counts import count_period
 from outreach.filings.gathering import Scope
 from outreach.filings.masses import mass_unit_of
 from outreach.filings.models import Filing
 from outreach.filings.occasion import Occasion, Replaced, day_in_words
+from outreach.filings.periods import Period
 from outreach.filings.report import Report
 from outreach.filings.sections import (
     activity,
@@ -38,40 +38,39 @@ def software_version() -> str:
 
 
 def compose(
-    quarter: Quarter,
+    period: Period,
     *,
     scope: Scope,
     cut_off: date,
     choices: dict[str, Any],
     replaces: Filing | None = None,
 ) -> Occasion:
-    """Gather, count and compute everything that a filing of the quarter says, as the records stand.
+    """Gather, count and compute everything that a filing of the period says, as the records stand.
 
     `replaces` is the filing that it restates, if any; the report then says why its figures moved.
     """
-    so_far = periods.year_to_date(quarter, fiscal_year_starts_month=computing.fiscal_start(scope))
-    inputs = computing.gather_inputs(so_far, scope=scope, cut_off=cut_off, choices=choices)
-    counts, accounts = _counts(periods.first_day(quarter), quarter, scope), computing.compute(inputs)
+    so_far = periods.year_to_date(period, starts_month=computing.fiscal_start(scope))
+    inputs = computing.gather_inputs(period, so_far, scope=scope, cut_off=cut_off, choices=choices)
+    days = (period.first_day, period.last_day)
+    counts, accounts = count_period(*days, scope=scope), computing.compute(inputs)
     return Occasion(
         place=scope.name if scope.is_one else "all jurisdictions",
-        quarter=quarter,
+        period=period,
         year_to_date=so_far,
         cut_off=cut_off,
         mass=mass_unit_of(scope.jurisdictions),
         counts=counts,
-        counts_to_date=_counts(so_far.first_day, quarter, scope),
+        counts_to_date=count_period(so_far.first_day, so_far.last_day, scope=scope),
         inputs=inputs,
         accounts=accounts,
         findings=claims.findings_of(
-            (periods.first_day(quarter), periods.last_day(quarter)),
+            days,
             scope=scope,
             counts=counts,
             inputs=inputs.period,
             account=accounts.period,
         ),
-        money=costing.money_between(
-            periods.first_day(quarter), periods.last_day(quarter), jurisdiction=scope.jurisdiction
-        ),
+        money=costing.money_between(*days, jurisdiction=scope.jurisdiction),
         replaced=_replaced(replaces) if replaces else None,
     )
 
@@ -84,14 +83,10 @@ def _replaced(filing: Filing) -> Replaced:
     )
 
 
-def _counts(first_day: date, quarter: Quarter, scope: Scope) -> PeriodCounts:
-    return count_period(first_day, periods.last_day(quarter), scope=scope)
-
-
 def report_of(occasion: Occasion) -> Report:
     """The report: a pure function of the occasion."""
     return Report(
-        title=f"Home composting in {occasion.place}, {occasion.quarter}",
+        title=f"Home composting in {occasion.place}, {occasion.period.name}",
         subtitle=f"{occasion.period_in_words}; {occasion.year_in_words}",
         summary=summary.paragraph(occasion),
         headlines=summary.headlines(occasion),

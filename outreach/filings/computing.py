@@ -7,11 +7,12 @@ from typing import Any
 from diversion import account, account_draws
 from diversion.account import DiversionAccount
 from diversion.draws import DrawnFigures
-from diversion.inputs import AccountInputs, EarlierTonnes, Quarter
+from diversion.inputs import AccountInputs
 from diversion.persistence import Following, Persistence, persistence
-from outreach.filings import following, gathering, method, periods, site_checks, weighed
-from outreach.filings.earlier import EarlierFilings, computed
+from outreach.filings import following, gathering, method, period_codes, site_checks, weighed
+from outreach.filings.earlier import TonnesBefore
 from outreach.filings.gathering import Scope
+from outreach.filings.periods import DAY, Period, YearToDate
 from outreach.filings.weighed import Weighed
 from outreach.followup.site_check_figures import Comparison
 
@@ -43,11 +44,10 @@ class Accounts:
 
 
 def gather_inputs(
-    so_far: periods.YearToDate, *, scope: Scope, cut_off: date, choices: dict[str, Any]
+    period: Period, so_far: YearToDate, *, scope: Scope, cut_off: date, choices: dict[str, Any]
 ) -> FilingInputs:
-    """Gather everything that a filing of the last of these quarters needs, as the records stand."""
+    """Gather everything that a filing of the period needs, as the records stand."""
     settings, factors = method.settings_from(choices), method.factor_set_from(choices)
-    cells = {one: gathering.gather_quarter(one, scope=scope, cut_off=cut_off) for one in so_far.quarters}
     shared: dict[str, Any] = {
         "jurisdictions": tuple(method.landfill_of(one) for one in scope.jurisdictions),
         "factors": factors,
@@ -55,16 +55,19 @@ def gather_inputs(
         "settings": settings,
         **weighed.calibrations(homes := weighed.gather_weighed(cut_off=cut_off)),
     }
-    before = _before(so_far.quarters[0], scope=scope, cut_off=cut_off, shared=shared)
-    within = tuple(one for past in so_far.quarters[:-1] for one in computed(cells[past], shared))
+    before = TonnesBefore(scope=scope, cut_off=cut_off, shared=shared)
+    before_year = before.until(so_far.first_day)
+    before_period = (
+        before_year + before.computed_between(so_far.first_day, period.first_day - DAY)
+        if period.first_day >= so_far.first_day
+        else before.until(period.first_day)
+    )
     return FilingInputs(
-        period=AccountInputs(quarters=(cells[so_far.quarters[-1]],), earlier=before + within, **shared),
-        year_to_date=AccountInputs(quarters=tuple(cells.values()), earlier=before, **shared),
-        following=following.gather_following(
-            scope=scope, after=periods.first_day(periods.shifted(so_far.quarters[-1], 1)), cut_off=cut_off
-        ),
+        period=AccountInputs(quarters=before.cells(period.slices), earlier=before_period, **shared),
+        year_to_date=AccountInputs(quarters=before.cells(so_far.slices), earlier=before_year, **shared),
+        following=following.gather_following(scope=scope, after=period.after, cut_off=cut_off),
         weighed=homes,
-        site_checks=site_checks.gather_site_checks(so_far.quarters[-1], scope=scope, cut_off=cut_off),
+        site_checks=site_checks.gather_site_checks(period.after, scope=scope, cut_off=cut_off),
     )
 
 
@@ -85,26 +88,17 @@ def _persistence(inputs: FilingInputs) -> Persistence | None:
     return persistence(inputs.period.quits, inputs.following, version=inputs.period.settings.version)
 
 
-def fiscal_start(scope: Scope) -> int:
-    """The month in which the scope's fiscal year starts; all jurisdictions agree, or it is January."""
+def fiscal_start(scope: Scope) -> int | None:
+    """The month in which the scope's fiscal year starts; None where its jurisdictions disagree."""
     starts = {one.fiscal_year_starts_month for one in scope.jurisdictions}
-    return starts.pop() if len(starts) == 1 else 1
+    return starts.pop() if len(starts) == 1 else None
 
 
-def _before(
-    first: Quarter, *, scope: Scope, cut_off: date, shared: dict[str, Any]
-) -> tuple[EarlierTonnes, ...]:
-    """Landfill-bound tonnes of each quarter before: as filed where a filing covers it, else computed now."""
-    began = gathering.first_quarter(scope=scope)
-    if began is None:
-        return ()
-    filings = EarlierFilings(scope)
-    earlier: list[EarlierTonnes] = []
-    for index in range(began.index, first.index):
-        quarter = periods.shifted(first, index - first.index)
-        filed, uncovered = filings.tonnes(quarter)
-        earlier += filed
-        if uncovered:
-            cells = gathering.gather_quarter(quarter, scope=scope, cut_off=cut_off)
-            earlier += computed(cells, shared, only=uncovered)
-    return tuple(earlier)
+def read_period(code: str, *, scope: Scope) -> Period:
+    """The period of a code, fiscal ones by the fiscal year of the scope.
+
+    Raises
+    ------
+    NotAPeriod
+    """
+    return period_codes.read(code, starts_month=fiscal_start(scope))

@@ -10,6 +10,7 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_GET
 
+from diversion.inputs import Quarter
 from outreach.filings import periods
 from outreach.filings.district_question import MOST_QUARTERS, BadPeriod, ask
 from outreach.filings.district_shown import shown
@@ -58,11 +59,12 @@ def district_figures(request: StaffRequest) -> HttpResponse:
             form.add_error("last", str(refusal))
         else:
             context["shown"] = shown(figures)
-            context["filed"] = _filed(district, str(last))
+            context["filed"] = _filed(district, last)
     return render(request, "filings/district.html", context, status=422 if asked and form.errors else 200)
 
 
-def _filed(district: District, quarter: str) -> Filing | None:
+def _filed(district: District, quarter: Quarter) -> Filing | None:
     """The standing filing of the district's jurisdiction, else that of all places together."""
-    own = Filing.objects.about(district.jurisdiction, quarter).standing().without_contents().first()
-    return own or Filing.objects.about(None, quarter).standing().without_contents().first()
+    period = periods.calendar_quarter(quarter)
+    own = Filing.objects.about(district.jurisdiction, period).standing().without_contents().first()
+    return own or Filing.objects.about(None, period).standing().without_contents().first()

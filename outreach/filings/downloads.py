@@ -45,8 +45,8 @@ def _document(pk: int, ending: str) -> FileResponse:
 def live_workbook(request: StaffRequest, pk: int) -> HttpResponseBase:
     """The workbook that recomputes: at once where there are few answers, else made by a worker."""
     filing = get_object_or_404(Filing, pk=pk)
-    if not filing.is_estimated:
-        messages.error(request, str(NothingToRecompute("")))
+    if not filing.is_recomputed_in_a_workbook:
+        messages.error(request, str(NothingToRecompute(filing)))
         return redirect(filing)
     if jobs.is_long(filing):
         asked = queue("filings.live_workbook", {"filing_id": pk}, by=request.user, at=timezone.now())

@@ -29,12 +29,12 @@ class FilingDue:
 
 def filings_due(on: date) -> list[FilingDue]:
     """One for each jurisdiction; a filing of all jurisdictions together covers each."""
-    quarter = str(periods.last_full_quarter(on))
-    standing = {one.jurisdiction_id: one for one in Filing.objects.standing().of_quarter(quarter)}
+    period = periods.calendar_quarter(periods.last_full_quarter(on))
+    standing = {one.jurisdiction_id: one for one in Filing.objects.standing().covering(period)}
     return [
         FilingDue(
             jurisdiction=jurisdiction,
-            quarter=quarter,
+            quarter=period.code,
             filing=standing.get(jurisdiction.pk) or standing.get(None),
         )
         for jurisdiction in Jurisdiction.objects.all()

@@ -10,15 +10,21 @@ from django.utils.translation import gettext_lazy as _
 from diversion.factors import Horizon, Report
 from diversion.findings import Finding
 from diversion.settings import ODDS_SHOWN
-from outreach.filings import answering, periods
+from outreach.filings import answering, computing, offered_periods, periods
+from outreach.filings.gathering import Scope
+from outreach.filings.periods import Period
 from outreach.places.models import Jurisdiction
 
-QUARTERS_OFFERED = 12
 ODDS_WORDS = {
     1: _("like those who answered"),
     2: _("half their odds of still composting (cautious)"),
     4: _("a quarter of their odds"),
 }
+
+
+def _day(label: Any) -> forms.DateField:
+    widget = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+    return forms.DateField(label=label, required=False, widget=widget)
 
 
 class BeginForm(forms.Form):
@@ -30,7 +36,14 @@ class BeginForm(forms.Form):
         required=False,
         empty_label=_("All jurisdictions"),
     )
-    quarter = forms.ChoiceField(label=_("Quarter"))
+    period = forms.ChoiceField(
+        label=_("Period"),
+        help_text=_(
+            "Fiscal quarters and years are those of the jurisdiction, named by the year in which they end."
+        ),
+    )
+    first_day = _day(_("First day, for other days"))
+    last_day = _day(_("Last day, for other days"))
     odds = forms.TypedChoiceField(
         label=_("Households that did not answer are taken to have"),
         help_text=_("The other assumptions stand beside it in the filing."),
@@ -56,10 +69,25 @@ class BeginForm(forms.Form):
 
     def __init__(self, *args: Any, on: date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        latest = periods.last_full_quarter(on)
-        offered = [str(periods.shifted(latest, -back)) for back in range(QUARTERS_OFFERED)]
-        self.fields["quarter"].choices = [(one, one) for one in offered]  # type: ignore[attr-defined]
-        self.fields["quarter"].initial = offered[0]
+        self.fields["period"].choices = offered_periods.choices(on)  # type: ignore[attr-defined]
+        self.fields["period"].initial = str(periods.last_full_quarter(on))
+
+    def clean(self) -> dict[str, Any]:
+        """With the period that was chosen, or that the two days make."""
+        cleaned = super().clean() or {}
+        if "period" in cleaned:
+            try:
+                cleaned["period"] = self._period(cleaned)
+            except periods.NotAPeriod as refusal:
+                self.add_error("period", str(refusal))
+        return cleaned
+
+    def _period(self, cleaned: dict[str, Any]) -> Period:
+        if cleaned["period"] == offered_periods.OTHER_DAYS:
+            if not (cleaned.get("first_day") and cleaned.get("last_day")):
+                raise periods.NotAPeriod(_("Give the first and the last day."))
+            return periods.of_days(cleaned["first_day"], cleaned["last_day"])
+        return computing.read_period(cleaned["period"], scope=Scope(jurisdiction=cleaned.get("jurisdiction")))
 
     @property
     def choices(self) -> dict[str, Any]:
@@ -100,7 +128,7 @@ def answers_posted(data: Mapping[str, str]) -> dict[str, dict[str, str]]:
 
 
 class RestateForm(forms.Form):
-    """Why a filed quarter is filed again."""
+    """Why a filed period is filed again."""
 
     reasons = forms.CharField(
         label=_("Reasons"),

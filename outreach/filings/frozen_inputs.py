@@ -1,6 +1,7 @@
 """A filing's inputs as plain data, and back: cells of sums, settings, weigh-ins, and the factors' name and digest."""
 
 import math
+from collections.abc import Mapping
 from typing import Any
 
 from diversion import factors
@@ -71,6 +72,16 @@ def from_dict(data: dict[str, Any]) -> AccountInputs:
     )
 
 
+def slices_of(frozen: Mapping[str, Any]) -> tuple[QuarterCells, ...]:
+    """The cells of every slice that a filing froze, of its period and of its year to date, each once."""
+    kept = {
+        (cells.quarter, cells.span): cells
+        for name in ("year_to_date", "period")
+        for cells in from_dict(frozen[name]).quarters
+    }
+    return tuple(kept.values())
+
+
 def following_from(data: dict[str, Any] | None) -> Following | None:
     """How long households were followed, as it was frozen; None where the filing did not keep it."""
     if data is None:
@@ -96,6 +107,8 @@ def _factors(data: dict[str, str]) -> FactorSet:
 def _quarter_cells(data: dict[str, Any]) -> QuarterCells:
     return QuarterCells(
         quarter=Quarter(**data["quarter"]),
+        # Filings of versions that knew whole quarters alone keep none.
+        span=data.get("span", ""),
         exposure=tuple(ExposureCell(**one) for one in data["exposure"]),
         answers=tuple(
             AnswerCell(

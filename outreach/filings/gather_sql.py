@@ -1,4 +1,4 @@
-"""The one query behind every figure: households with a bin in a quarter, beside their answer in force.
+"""The one query behind every figure: households with a bin in a slice of a quarter, beside their answer in force.
 
 Days are `date.toordinal()` integers, amounts whole decilitres or decagrams a week, so every sum is an exact
 integer and the same on SQLite and PostgreSQL. What differs between the two is named in `DIALECTS`. A cell's
@@ -214,9 +214,10 @@ def lines_insert(*, scoped: bool) -> str:
     formulas = _key_formulas()
     cell = " || '|' || ".join(f"CAST({formulas.get(name, name)} AS TEXT)" for name in KEY_COLUMNS)
     return f"""
-    INSERT INTO filings_filingline (filing_id, number, cell, days, unasked, food, yard, browns, quarter)
+    INSERT INTO filings_filingline (filing_id, number, cell, days, unasked, food, yard, browns, quarter, span)
     {_exposed()}
-    SELECT %(filing)s, ROW_NUMBER() OVER (ORDER BY RANDOM()), {cell}, days, unasked, food, yard, browns, %(quarter)s
+    SELECT %(filing)s, ROW_NUMBER() OVER (ORDER BY RANDOM()), {cell}, days, unasked, food, yard, browns,
+      %(quarter)s, %(span)s
     FROM ({_household_rows(scoped=scoped)}) household_rows"""  # noqa: S608
 
 
@@ -233,7 +234,7 @@ def cells_of_lines_query() -> str:
     SELECT cell, COUNT(kept), {sums} FROM (
       SELECT cell, CAST(days AS BIGINT) AS days, unasked, food, yard, browns AS kept,
         COALESCE(browns, 0) AS browns FROM filings_filingline
-      WHERE filing_id = %(filing)s AND quarter = %(quarter)s
+      WHERE filing_id = %(filing)s AND quarter = %(quarter)s AND span = %(span)s
     ) lines GROUP BY cell"""  # noqa: S608
 
 

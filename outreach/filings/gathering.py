@@ -17,12 +17,13 @@ from diversion.cells import AnswerCell, ExposureCell, Prior, QuitCount, Unit
 from diversion.inputs import Quarter, QuarterCells
 from outreach.filings import gather_sql, periods
 from outreach.filings.models import Filing
+from outreach.filings.periods import Slice
 from outreach.followup.models import Wave
 from outreach.funding.models import FundingSource
 from outreach.places.models import District, Jurisdiction
 
-# Answers in force are those of the 18 months before a quarter's end, or the 45 days after it.
-QUARTERS_LOOKED_BACK = 6
+# Answers in force are those of the 18 months before the end of a slice, or the 45 days after it.
+MONTHS_LOOKED_BACK = 18
 DAYS_LOOKED_AHEAD = 45
 DAYS_PER_MONTH = 365.25 / 12
 NOT_GIVEN = -1
@@ -35,10 +36,10 @@ Sums: TypeAlias = "defaultdict[str, Any]"
 class SumsTooLarge(Exception):
     """A sum does not fit the database's integers."""
 
-    def __init__(self, quarter: Quarter) -> None:
-        self.quarter = quarter
+    def __init__(self, part: Slice) -> None:
+        self.part = part
         super().__init__(
-            f"The sums of {quarter} do not fit 63 bits. File its jurisdictions one by one, and look for "
+            f"The sums of {part} do not fit 63 bits. File its jurisdictions one by one, and look for "
             f"amounts that are far too large."
         )
 
@@ -80,23 +81,41 @@ class Scope:
         return list(Jurisdiction.objects.select_related("landfill_profile"))
 
 
-def parameters(quarter: Quarter, *, scope: Scope, cut_off: date) -> dict[str, int]:
-    """What the query of a quarter is given. Days are ordinals; `cut` is the last day an answer may bear."""
-    after = periods.first_day(periods.shifted(quarter, 1))
+def parameters(part: Slice, *, scope: Scope, cut_off: date) -> dict[str, int]:
+    """What the query of a slice is given. Days are ordinals; `cut` is the last day an answer may bear."""
     first_wave_months = min(Wave.objects.values_list("months_after", flat=True), default=0)
-    last_answer_day = min(after + timedelta(days=DAYS_LOOKED_AHEAD - 1), cut_off)
     return {
-        "a": periods.first_day(quarter).toordinal(),
-        "b": after.toordinal(),
-        "cut": last_answer_day.toordinal() + 1,
-        "oldest": periods.first_day(periods.shifted(quarter, 1 - QUARTERS_LOOKED_BACK)).toordinal(),
+        "a": part.first_day.toordinal(),
+        "b": part.after.toordinal(),
+        "cut": last_answer_day(part.after, cut_off).toordinal() + 1,
+        "oldest": oldest_answer_day(part.after).toordinal(),
         "first_wave_days": round(first_wave_months * DAYS_PER_MONTH),
         **scope.parameters,
     }
 
 
+def oldest_answer_day(after: date) -> date:
+    """The first day whose answers may count for days that end before `after`."""
+    return periods.months_later(after, -MONTHS_LOOKED_BACK)
+
+
+def last_answer_day(after: date, cut_off: date) -> date:
+    """The last day whose answers may count for them."""
+    return min(after + timedelta(days=DAYS_LOOKED_AHEAD - 1), cut_off)
+
+
 def gather_quarter(quarter: Quarter, *, scope: Scope, cut_off: date) -> QuarterCells:
-    """The cells of one quarter, as the records stand with answers dated up to the cut-off.
+    """The cells of one whole quarter, as the records stand with answers dated up to the cut-off.
+
+    Raises
+    ------
+    SumsTooLarge
+    """
+    return gather_slice(periods.whole(quarter), scope=scope, cut_off=cut_off)
+
+
+def gather_slice(part: Slice, *, scope: Scope, cut_off: date) -> QuarterCells:
+    """The same of the days of a slice.
 
     Raises
     ------
@@ -104,12 +123,12 @@ def gather_quarter(quarter: Quarter, *, scope: Scope, cut_off: date) -> QuarterC
     """
     query = gather_sql.cells_query(scoped=scope.is_one)
     try:
-        rows = _rows(query, parameters(quarter, scope=scope, cut_off=cut_off))
+        rows = _rows(query, parameters(part, scope=scope, cut_off=cut_off))
     except DatabaseError as error:
         if "overflow" in str(error) or "out of range" in str(error):
-            raise SumsTooLarge(quarter) from error
+            raise SumsTooLarge(part) from error
         raise
-    return cells_of(quarter, rows, codes=Codes.load())
+    return cells_of(part.quarter, part.span, rows, codes=Codes.load())
 
 
 def gather_quits(*, scope: Scope, cut_off: date) -> tuple[QuitCount, ...]:
@@ -123,12 +142,12 @@ def gather_quits(*, scope: Scope, cut_off: date) -> tuple[QuitCount, ...]:
         )
 
 
-def first_quarter(*, scope: Scope) -> Quarter | None:
-    """The quarter in which the first bin came into use; None before any did."""
+def first_day_in_use(*, scope: Scope) -> date | None:
+    """The day on which the first bin came into use; None before any did."""
     with connection.cursor() as cursor:
         cursor.execute(gather_sql.first_exposed_day_query(scoped=scope.is_one), scope.parameters)
         (day,) = cursor.fetchone()
-    return None if day is None else periods.quarter_of(date.fromordinal(int(day)))
+    return None if day is None else date.fromordinal(int(day))
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,14 +179,14 @@ class Codes:
         }
 
 
-def cells_from_lines(filing: Filing, quarter: Quarter) -> QuarterCells:
+def cells_from_lines(filing: Filing, quarter: Quarter, span: str = "") -> QuarterCells:
     """The same cells, summed again from the lines kept behind a filing."""
     query = gather_sql.cells_of_lines_query()
-    rows = _line_rows(query, {"filing": filing.pk, "quarter": str(quarter)})
-    return cells_of(quarter, rows, codes=Codes.load())
+    rows = _line_rows(query, {"filing": filing.pk, "quarter": str(quarter), "span": span})
+    return cells_of(quarter, span, rows, codes=Codes.load())
 
 
-def cells_of(quarter: Quarter, rows: Iterable[dict[str, Any]], *, codes: Codes) -> QuarterCells:
+def cells_of(quarter: Quarter, span: str, rows: Iterable[dict[str, Any]], *, codes: Codes) -> QuarterCells:
     """Cells from the query's grouped rows, or from a filing's lines grouped the same way."""
     exposure: dict[tuple[Any, ...], Sums] = defaultdict(lambda: defaultdict(int))
     answers: dict[tuple[Any, ...], Sums] = defaultdict(lambda: defaultdict(int))
@@ -178,6 +197,7 @@ def cells_of(quarter: Quarter, rows: Iterable[dict[str, Any]], *, codes: Codes) 
             _add(answers[tuple((place | _answer_key(row)).items())], row, ANSWER_SUMS)
     return QuarterCells(
         quarter=quarter,
+        span=span,
         exposure=tuple(ExposureCell(**(dict(key) | sums)) for key, sums in sorted(exposure.items())),
         answers=tuple(sorted((_answer_cell(dict(key), sums) for key, sums in answers.items()), key=repr)),
     )

@@ -97,7 +97,7 @@ def look_ahead(*, scope: Scope, workshops: int, bins: int, on: date) -> YearAhea
     NothingToGoOn
     """
     last = periods.last_full_quarter(on)
-    year = periods.year_to_date(last, fiscal_year_starts_month=computing.fiscal_start(scope))
+    year = periods.quarters_to_date(last, starts_month=computing.fiscal_start(scope) or 1)
     left = MONTHS_A_YEAR - MONTHS_PER_QUARTER * len(year.quarters)
     period, done = _last_quarter(last, scope=scope, on=on)
     starts_on = periods.first_day(periods.shifted(last, 1))
@@ -143,7 +143,7 @@ def _last_quarter(last: Quarter, *, scope: Scope, on: date) -> tuple[AccountInpu
     return inputs, done
 
 
-def _so_far(year: periods.YearToDate, *, scope: Scope, on: date) -> tuple[float, tuple[str, ...]]:
+def _so_far(year: periods.QuartersToDate, *, scope: Scope, on: date) -> tuple[float, tuple[str, ...]]:
     """Gross of the quarters that are over, and those among them that have no estimate though bins were in use."""
     tonnes, left_out = 0.0, []
     for quarter in year.quarters:

@@ -1,5 +1,6 @@
 """Filings: drafts that change, and reports as submitted, which never do."""
 
+from collections.abc import Iterable
 from typing import Any
 
 from django.db import models
@@ -7,7 +8,8 @@ from django.db.models import Q
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
-from outreach.filings import gather_sql
+from outreach.filings import gather_sql, period_codes, periods
+from outreach.filings.periods import Period, Slice
 from outreach.places.models import Jurisdiction
 from outreach.staff.constraints import not_before
 from outreach.staff.models import StaffMember
@@ -19,7 +21,8 @@ class FilingDraft(models.Model):
     jurisdiction = models.ForeignKey(
         Jurisdiction, models.PROTECT, null=True, blank=True, related_name="+", verbose_name=_("jurisdiction")
     )
-    quarter = models.CharField(_("quarter"), max_length=7)
+    # Its code, as `period_codes` reads it; a fiscal one by the fiscal year of the jurisdiction when it is opened.
+    period = models.CharField(_("period"), max_length=21)
     settings = models.JSONField(default=dict, blank=True)
     # What was written to findings so far: code -> {headline, text}.
     answers = models.JSONField(default=dict, blank=True)
@@ -27,22 +30,24 @@ class FilingDraft(models.Model):
     begun_by = models.ForeignKey(StaffMember, models.PROTECT, related_name="+")
 
     class Meta:
-        ordering = ["-quarter", "-begun_at"]
+        ordering = ["-begun_at"]
         constraints = [
             models.CheckConstraint(
-                condition=Q(quarter__regex=r"^[0-9]{4}-Q[1-4]$"),
-                name="draft_quarter_written_so",
-                violation_error_message=_("Write the year and the quarter, such as 2025-Q2."),
+                condition=Q(period__regex=periods.CODE),
+                name="draft_period_written_so",
+                violation_error_message=_(
+                    "Write a period as 2025-Q2, 2025, FY2026-Q1, FY2026 or 2025-02-15/2026-02-14."
+                ),
             ),
             models.UniqueConstraint(
-                fields=["jurisdiction", "quarter"],
-                name="draft_one_per_quarter",
-                violation_error_message=_("A draft for this quarter is already open. Go on with that one."),
+                fields=["jurisdiction", "period"],
+                name="draft_one_per_period",
+                violation_error_message=_("A draft for this period is already open. Go on with that one."),
             ),
         ]
 
     def __str__(self) -> str:
-        return f"{self.jurisdiction or _('All jurisdictions')} {self.quarter}"
+        return f"{self.jurisdiction or _('All jurisdictions')} {self.period}"
 
     def get_absolute_url(self) -> str:
         return reverse("filing_draft", args=[self.pk])
@@ -61,14 +66,15 @@ class FilingQuerySet(models.QuerySet["Filing"]):
         """Without the large frozen parts, for lists."""
         return self.defer("inputs", "report", "settings", "answers")
 
-    def of_quarter(self, quarter: str) -> "FilingQuerySet":
-        return self.filter(quarter=quarter)
+    def covering(self, period: Period) -> "FilingQuerySet":
+        """Those of the very days of a period, whatever clock they were filed by."""
+        return self.filter(first_day_on=period.first_day, last_day_on=period.last_day)
 
     def numbered(self, number: int) -> "Filing | None":
         return self.filter(pk=number).first()
 
-    def about(self, jurisdiction: Jurisdiction | None, quarter: str) -> "FilingQuerySet":
-        return self.filter(jurisdiction=jurisdiction, quarter=quarter)
+    def about(self, jurisdiction: Jurisdiction | None, period: Period) -> "FilingQuerySet":
+        return self.covering(period).filter(jurisdiction=jurisdiction)
 
     def saying_something_of(self, jurisdiction: Jurisdiction | None) -> "FilingQuerySet":
         """Its own and those of all places together; for all places every filing says something."""
@@ -82,7 +88,8 @@ class Filing(models.Model):
 
     jurisdiction = models.ForeignKey(Jurisdiction, models.PROTECT, null=True, blank=True, related_name="+")
     title = models.CharField(max_length=200)
-    quarter = models.CharField(max_length=7)
+    # Its code; the days beside it stay true where a fiscal year is moved.
+    period = models.CharField(max_length=21)
     first_day_on = models.DateField()
     last_day_on = models.DateField()
     cut_off_on = models.DateField()
@@ -113,7 +120,7 @@ class Filing(models.Model):
     objects = FilingQuerySet.as_manager()
 
     class Meta:
-        ordering = ["-quarter", "-submitted_at"]
+        ordering = ["-last_day_on", "-first_day_on", "-submitted_at"]
         constraints = [
             not_before(
                 "last_day_on",
@@ -122,19 +129,19 @@ class Filing(models.Model):
                 sentence=_("A period ends after it begins."),
             ),
             models.UniqueConstraint(
-                fields=["jurisdiction", "quarter"],
+                fields=["jurisdiction", "first_day_on", "last_day_on"],
                 condition=Q(restates__isnull=True),
-                name="filing_first_of_its_quarter",
+                name="filing_first_of_its_period",
                 violation_error_message=_(
-                    "This quarter is already filed. File a restatement with its reasons."
+                    "This period is already filed. File a restatement with its reasons."
                 ),
             ),
             models.UniqueConstraint(
-                fields=["quarter"],
+                fields=["first_day_on", "last_day_on"],
                 condition=Q(restates__isnull=True, jurisdiction__isnull=True),
-                name="filing_first_of_its_quarter_everywhere",
+                name="filing_first_of_its_period_everywhere",
                 violation_error_message=_(
-                    "This quarter is already filed for all jurisdictions. File a restatement with its reasons."
+                    "This period is already filed for all jurisdictions. File a restatement with its reasons."
                 ),
             ),
             models.CheckConstraint(
@@ -151,13 +158,33 @@ class Filing(models.Model):
         return reverse("filing", args=[self.pk])
 
     @property
+    def filed_period(self) -> Period:
+        return Period(
+            kind=period_codes.kind_of(self.period),
+            first_day=self.first_day_on,
+            last_day=self.last_day_on,
+            code=self.period,
+        )
+
+    @property
+    def period_lines(self) -> "FilingLineQuerySet":
+        """The lines behind its period, without those of the rest of the year to date."""
+        lines: FilingLineQuerySet = self.lines.all()  # type: ignore[assignment]
+        return lines.of_slices(self.filed_period.slices)
+
+    @property
+    def is_recomputed_in_a_workbook(self) -> bool:
+        """Its answers fit one sheet of formulas: it gives tonnes, of one quarter or a part of one."""
+        return self.is_estimated and len(self.inputs["period"]["quarters"]) == 1
+
+    @property
     def is_estimated(self) -> bool:
         """It gives tonnes; False where there were too few answers."""
         return bool(self.report["account"]["period"]["estimated"])
 
     @property
     def answer_count(self) -> int:
-        """Answers in force in the filed quarter."""
+        """Answers in force at the end of the filed period."""
         return sum(cell["answers"] for cell in self.inputs["period"]["quarters"][-1]["answers"])
 
     @property
@@ -174,6 +201,12 @@ class FilingLineQuerySet(models.QuerySet["FilingLine"]):
     def of_quarter(self, quarter: str) -> "FilingLineQuerySet":
         return self.filter(quarter=quarter)
 
+    def of_slices(self, parts: Iterable[Slice]) -> "FilingLineQuerySet":
+        within = Q(pk__in=())
+        for part in parts:
+            within |= Q(quarter=str(part.quarter), span=part.span)
+        return self.filter(within)
+
     def of_cell(self, cell: str) -> "FilingLineQuerySet":
         return self.filter(cell=cell)
 
@@ -186,6 +219,8 @@ class FilingLine(models.Model):
 
     filing = models.ForeignKey(Filing, models.PROTECT, related_name="lines")
     quarter = models.CharField(max_length=7)
+    # The days of the quarter that were counted, as an interval; '' for all of them.
+    span = models.CharField(max_length=21, blank=True, default="")
     number = models.BigIntegerField()
     cell = models.CharField(max_length=200)
     days = models.PositiveIntegerField()
@@ -198,10 +233,10 @@ class FilingLine(models.Model):
     objects = FilingLineQuerySet.as_manager()
 
     class Meta:
-        ordering = ["filing", "quarter", "number"]
+        ordering = ["filing", "quarter", "span", "number"]
         constraints = [
             models.UniqueConstraint(
-                fields=["filing", "quarter", "number"],
+                fields=["filing", "quarter", "span", "number"],
                 name="filing_line_once",
                 violation_error_message=_("This line is already kept."),
             )

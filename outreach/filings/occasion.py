@@ -4,13 +4,13 @@ from dataclasses import dataclass
 from datetime import date
 
 from diversion.findings import Finding
-from diversion.inputs import AccountInputs, Quarter
-from outreach.filings import periods
+from diversion.inputs import AccountInputs, QuarterCells
 from outreach.filings.answering import Answered
 from outreach.filings.computing import Accounts, FilingInputs
 from outreach.filings.costing import Money
 from outreach.filings.counts import PeriodCounts
 from outreach.filings.masses import MassUnit
+from outreach.filings.periods import Period, Slice, YearToDate, in_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,8 +27,8 @@ class Occasion:
     """One filing's facts: where, when, what was counted, what was computed."""
 
     place: str
-    quarter: Quarter
-    year_to_date: periods.YearToDate
+    period: Period
+    year_to_date: YearToDate
     cut_off: date
     mass: MassUnit
     counts: PeriodCounts
@@ -42,12 +42,19 @@ class Occasion:
     replaced: Replaced | None = None
 
     @property
+    def cells_by_slice(self) -> dict[Slice, QuarterCells]:
+        """The cells of the year to date and of the period; a slice of both stands once."""
+        so_far = zip(self.year_to_date.slices, self.inputs.year_to_date.quarters, strict=True)
+        own = zip(self.period.slices, self.inputs.period.quarters, strict=True)
+        return dict((*so_far, *own))
+
+    @property
     def first_day(self) -> date:
-        return periods.first_day(self.quarter)
+        return self.period.first_day
 
     @property
     def last_day(self) -> date:
-        return periods.last_day(self.quarter)
+        return self.period.last_day
 
     @property
     def period_in_words(self) -> str:
@@ -59,5 +66,4 @@ class Occasion:
         return f"{kind} to date, from {day_in_words(self.year_to_date.first_day)}"
 
 
-def day_in_words(day: date) -> str:
-    return f"{day.day} {day:%B %Y}"
+day_in_words = in_words

@@ -4,7 +4,7 @@ from outreach.staff import audit, privacy
 
 privacy.declare(
     "filings.FilingDraft",
-    open={"id", "jurisdiction", "quarter", "settings", "answers", "begun_at", "begun_by"},
+    open={"id", "jurisdiction", "period", "settings", "answers", "begun_at", "begun_by"},
 )
 privacy.declare(
     "filings.Filing",
@@ -12,7 +12,7 @@ privacy.declare(
         "id",
         "jurisdiction",
         "title",
-        "quarter",
+        "period",
         "first_day_on",
         "last_day_on",
         "cut_off_on",
@@ -33,7 +33,19 @@ privacy.declare(
 )
 privacy.declare(
     "filings.FilingLine",
-    household={"id", "filing", "quarter", "number", "cell", "days", "unasked", "food", "yard", "browns"},
+    household={
+        "id",
+        "filing",
+        "quarter",
+        "span",
+        "number",
+        "cell",
+        "days",
+        "unasked",
+        "food",
+        "yard",
+        "browns",
+    },
 )
 audit.keep("filings.FilingDraft")
 audit.leave("filings.Filing", because="Filings are append-only and carry who submitted them, and when.")

@@ -121,8 +121,8 @@ class ShownLine:
 
 
 def lines_page(filing: Filing, number: str | None) -> "Page[ShownLine]":
-    """A page of the lines behind the filed quarter."""
-    page: Page[Any] = Paginator(filing.lines.of_quarter(filing.quarter), LINES_ON_A_PAGE).get_page(number)
+    """A page of the lines behind the filed period."""
+    page: Page[Any] = Paginator(filing.period_lines, LINES_ON_A_PAGE).get_page(number)
     page.object_list = [_line(line) for line in page.object_list]
     return page
 

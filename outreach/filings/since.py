@@ -13,7 +13,7 @@ from django.db.models import Max, Min
 from django.utils.translation import gettext as _
 
 from outreach.bins.models import Handout
-from outreach.filings import composing, periods
+from outreach.filings import composing
 from outreach.filings.gathering import DAYS_LOOKED_AHEAD, Scope
 from outreach.filings.models import Filing
 from outreach.filings.report import Headline, Report
@@ -84,7 +84,7 @@ def _later(kind: str, rows: Any, about: str, after: datetime) -> Later | None:
 def held_against_today(filing: Filing, *, on: date) -> list[Held]:
     """Every headline of a filing beside the one that filing again today, with its choices, would print."""
     occasion = composing.compose(
-        periods.read_quarter(filing.quarter),
+        filing.filed_period,
         scope=Scope(jurisdiction=filing.jurisdiction),
         cut_off=on,
         choices=filing.settings,

@@ -1,22 +1,20 @@
 """Site checks as a filing counts them: those of the days about which its answers tell."""
 
-from datetime import date, timedelta
+from datetime import date
 from typing import Any
 
 from diversion.figures import plain
-from diversion.inputs import Quarter
-from outreach.filings import periods
-from outreach.filings.gathering import DAYS_LOOKED_AHEAD, QUARTERS_LOOKED_BACK, Scope
+from outreach.filings import gathering
+from outreach.filings.gathering import Scope
 from outreach.followup import site_check_figures
 from outreach.followup.site_check_figures import SAID, Comparison
 
 
-def gather_site_checks(quarter: Quarter, *, scope: Scope, cut_off: date) -> Comparison:
-    """Visits of the 18 months before the quarter's end, or the 45 days after it, made by the cut-off."""
-    after = periods.first_day(periods.shifted(quarter, 1))
+def gather_site_checks(after: date, *, scope: Scope, cut_off: date) -> Comparison:
+    """Visits of the 18 months before the period's end, or the 45 days after it, made by the cut-off."""
     return site_check_figures.compare(
-        since=periods.first_day(periods.shifted(quarter, 1 - QUARTERS_LOOKED_BACK)),
-        until=min(after + timedelta(days=DAYS_LOOKED_AHEAD - 1), cut_off),
+        since=gathering.oldest_answer_day(after),
+        until=gathering.last_answer_day(after, cut_off),
         jurisdiction=scope.jurisdiction,
     )
 

@@ -11,7 +11,6 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from diversion.figures import plain
-from diversion.inputs import Quarter
 from outreach.filings import (
     answering,
     composing,
@@ -19,13 +18,13 @@ from outreach.filings import (
     gather_sql,
     gathering,
     method,
-    periods,
     report,
     weighed,
 )
 from outreach.filings.gathering import Scope
 from outreach.filings.models import Filing, FilingDraft
 from outreach.filings.occasion import Occasion, day_in_words
+from outreach.filings.periods import Period, Slice
 from outreach.places.models import Jurisdiction
 from outreach.staff.models import StaffMember
 
@@ -56,15 +55,15 @@ class Act:
 def begin(
     *,
     jurisdiction: Jurisdiction | None,
-    quarter: str,
+    period: Period,
     choices: dict[str, Any],
     by: StaffMember,
     at: datetime,
 ) -> FilingDraft:
-    """Open the draft of a quarter, or go on with the one that is open, with these choices."""
-    draft = FilingDraft.objects.filter(jurisdiction=jurisdiction, quarter=quarter).first()
+    """Open the draft of a period, or go on with the one that is open, with these choices."""
+    draft = FilingDraft.objects.filter(jurisdiction=jurisdiction, period=period.code).first()
     if draft is None:
-        draft = FilingDraft(jurisdiction=jurisdiction, quarter=quarter, begun_at=at, begun_by=by)
+        draft = FilingDraft(jurisdiction=jurisdiction, period=period.code, begun_at=at, begun_by=by)
     draft.settings = choices
     draft.full_clean()
     draft.save()
@@ -77,8 +76,8 @@ def keep_answers(draft: FilingDraft, answers: dict[str, dict[str, str]]) -> None
     draft.save(update_fields=["answers"])
 
 
-def submit(*, quarter: Quarter, scope: Scope, choices: dict[str, Any], act: Act) -> Filing:
-    """File a quarter: compute from the records, then freeze it.
+def submit(*, period: Period, scope: Scope, choices: dict[str, Any], act: Act) -> Filing:
+    """File a period: compute from the records, then freeze it.
 
     The figures are computed before the transaction, so that nobody waits for them; inside it the sums are
     gathered once more and must be the same.
@@ -87,11 +86,11 @@ def submit(*, quarter: Quarter, scope: Scope, choices: dict[str, Any], act: Act)
     ------
     RecordsMoved
     ValidationError
-        If the quarter has not ended or is already filed, or a finding is neither mended nor answered.
+        If the period has not ended or is already filed, or a finding is neither mended nor answered.
     """
-    _refuse_before_its_end(quarter, timezone.localdate(act.at))
+    _refuse_before_its_end(period, timezone.localdate(act.at))
     occasion = composing.compose(
-        quarter, scope=scope, cut_off=act.cut_off, choices=choices, replaces=act.restates
+        period, scope=scope, cut_off=act.cut_off, choices=choices, replaces=act.restates
     )
     answers = answering.settle(occasion.findings, act.answers, by=act.by, at=act.at)
     occasion = replace(occasion, answers=answers)
@@ -100,11 +99,11 @@ def submit(*, quarter: Quarter, scope: Scope, choices: dict[str, Any], act: Act)
         filing.full_clean()
         filing.save(force_insert=True)
         _require_same_weighing(occasion)
-        for cells in occasion.inputs.year_to_date.quarters:
-            _keep_lines(filing, cells.quarter, scope=scope, cut_off=act.cut_off)
-            if gathering.cells_from_lines(filing, cells.quarter) != cells:
+        for part, cells in occasion.cells_by_slice.items():
+            _keep_lines(filing, part, scope=scope, cut_off=act.cut_off)
+            if gathering.cells_from_lines(filing, part.quarter, part.span) != cells:
                 raise RecordsMoved
-        FilingDraft.objects.filter(jurisdiction=scope.jurisdiction, quarter=str(quarter)).delete()
+        FilingDraft.objects.filter(jurisdiction=scope.jurisdiction, period=period.code).delete()
     return filing
 
 
@@ -113,11 +112,11 @@ def _require_same_weighing(occasion: Occasion) -> None:
         raise RecordsMoved
 
 
-def _refuse_before_its_end(quarter: Quarter, on: date) -> None:
-    if periods.last_day(quarter) >= on:
+def _refuse_before_its_end(period: Period, on: date) -> None:
+    if period.last_day >= on:
         raise ValidationError(
-            _("%(quarter)s has not ended yet. File it after %(day)s.")
-            % {"quarter": quarter, "day": day_in_words(periods.last_day(quarter))}
+            _("%(period)s has not ended yet. File it after %(day)s.")
+            % {"period": period.name, "day": day_in_words(period.last_day)}
         )
 
 
@@ -134,7 +133,7 @@ def _frozen(occasion: Occasion, *, scope: Scope, act: Act) -> Filing:
     return Filing(
         jurisdiction=scope.jurisdiction,
         title=said.title,
-        quarter=str(occasion.quarter),
+        period=occasion.period.code,
         first_day_on=occasion.first_day,
         last_day_on=occasion.last_day,
         cut_off_on=occasion.cut_off,
@@ -154,10 +153,10 @@ def _frozen(occasion: Occasion, *, scope: Scope, act: Act) -> Filing:
     )
 
 
-def _keep_lines(filing: Filing, quarter: Quarter, *, scope: Scope, cut_off: date) -> None:
-    values = gathering.parameters(quarter, scope=scope, cut_off=cut_off)
+def _keep_lines(filing: Filing, part: Slice, *, scope: Scope, cut_off: date) -> None:
+    values = gathering.parameters(part, scope=scope, cut_off=cut_off)
     with connection.cursor() as cursor:
         cursor.execute(
             gather_sql.lines_insert(scoped=scope.is_one),
-            {**values, "filing": filing.pk, "quarter": str(quarter)},
+            {**values, "filing": filing.pk, "quarter": str(part.quarter), "span": part.span},
         )

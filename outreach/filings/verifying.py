@@ -40,12 +40,12 @@ def _digests(filing: Filing) -> list[Difference]:
 def _lines(filing: Filing) -> list[Difference]:
     """The lines behind the filing give the very cells that it was computed from."""
     found = []
-    for cells in frozen_inputs.from_dict(filing.inputs["year_to_date"]).quarters:
-        again = gathering.cells_from_lines(filing, cells.quarter)
+    for cells in frozen_inputs.slices_of(filing.inputs):
+        again = gathering.cells_from_lines(filing, cells.quarter, cells.span)
         if again != cells:
             found.append(
                 Difference(
-                    where=f"lines of {cells.quarter}",
+                    where=f"lines of {cells.span or cells.quarter}",
                     filed=f"{len(cells.exposure)} cells of exposure, {len(cells.answers)} of answers",
                     found=f"{len(again.exposure)} and {len(again.answers)}, or other sums",
                 )

@@ -10,12 +10,14 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from diversion.errors import DiversionError
-from outreach.filings import answering, composing, periods, shown, since, submitting, verifying
+from outreach.filings import answering, composing, computing, shown, since, submitting, verifying
 from outreach.filings.filters import FilingFilter
 from outreach.filings.forms import AnswersForm, BeginForm, RestateForm, answers_posted
 from outreach.filings.frozen_inputs import FactorsChanged
 from outreach.filings.gathering import Scope
 from outreach.filings.models import Filing, FilingDraft
+from outreach.filings.periods import NotAPeriod, Period
+from outreach.staff import shortcuts
 from outreach.staff.roles import OFFICE, READERS, TRAIL_READERS, WHOLE_TRAIL_READERS, StaffRequest, may
 
 FILINGS_ON_A_PAGE = 50
@@ -31,6 +33,7 @@ def filings(request: StaffRequest) -> HttpResponse:
         "drafts": FilingDraft.objects.select_related("jurisdiction", "begun_by"),
         "may_file": request.user.role in OFFICE,
         "reads_trail": request.user.role in WHOLE_TRAIL_READERS,
+        "shortcuts": shortcuts.shown_on("filings", request.user.role),
     }
     return render(request, "filings/list.html", context)
 
@@ -42,7 +45,7 @@ def begin(request: StaffRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         draft = submitting.begin(
             jurisdiction=form.cleaned_data["jurisdiction"],
-            quarter=form.cleaned_data["quarter"],
+            period=form.cleaned_data["period"],
             choices=form.choices,
             by=request.user,
             at=timezone.now(),
@@ -55,10 +58,13 @@ def begin(request: StaffRequest) -> HttpResponse:
 @may(*OFFICE)
 def draft(request: StaffRequest, pk: int) -> HttpResponse:
     draft = get_object_or_404(FilingDraft.objects.select_related("jurisdiction"), pk=pk)
-    filed = Filing.objects.about(draft.jurisdiction, draft.quarter).standing().first()
+    scope = Scope(jurisdiction=draft.jurisdiction)
+    if (period := _period_of(request, draft, scope)) is None:
+        return redirect("filings")
+    filed = Filing.objects.about(draft.jurisdiction, period).standing().first()
     occasion = composing.compose(
-        periods.read_quarter(draft.quarter),
-        scope=Scope(jurisdiction=draft.jurisdiction),
+        period,
+        scope=scope,
         cut_off=timezone.localdate(),
         choices=draft.settings,
         replaces=filed,
@@ -77,20 +83,31 @@ def draft(request: StaffRequest, pk: int) -> HttpResponse:
     return render(request, "filings/draft.html", context)
 
 
+def _period_of(request: StaffRequest, draft: FilingDraft, scope: Scope) -> Period | None:
+    """None, said why, where fiscal years were moved since so that they have no such quarter in common."""
+    try:
+        return computing.read_period(draft.period, scope=scope)
+    except NotAPeriod as refusal:
+        messages.error(request, str(refusal))
+        return None
+
+
 @require_POST
 @may(*OFFICE)
 def submit(request: StaffRequest, pk: int) -> HttpResponse:
     draft = get_object_or_404(FilingDraft.objects.select_related("jurisdiction"), pk=pk)
     scope = Scope(jurisdiction=draft.jurisdiction)
-    filed = Filing.objects.about(draft.jurisdiction, draft.quarter).standing().first()
+    if (period := _period_of(request, draft, scope)) is None:
+        return redirect("filings")
+    filed = Filing.objects.about(draft.jurisdiction, period).standing().first()
     submitting.keep_answers(draft, answers_posted(request.POST))
     form = RestateForm(request.POST)
     if filed and not form.is_valid():
-        messages.error(request, _("This quarter is already filed. Give the reasons for filing it again."))
+        messages.error(request, _("This period is already filed. Give the reasons for filing it again."))
         return redirect(draft)
     try:
         filing = submitting.submit(
-            quarter=periods.read_quarter(draft.quarter),
+            period=period,
             scope=scope,
             choices=draft.settings,
             act=submitting.Act(

@@ -22,6 +22,7 @@ privacy.declare(
     },
 )
 
+privacy.declare("funding.GrantPeriod", open={"id", "source", "first_day_on", "last_day_on", "report_due_on"})
 privacy.declare("funding.BudgetLine", open={"id", "source", "kind", "name", "amount_cents"})
 privacy.declare(
     "funding.Cost",
@@ -64,6 +65,6 @@ privacy.declare(
 )
 privacy.declare("funding.HoursShare", open={"id", "hours", "source", "minutes"})
 
-for label in ("FundingSource", "BudgetLine", "Cost", "CostShare", "Hours", "HoursShare"):
+for label in ("FundingSource", "GrantPeriod", "BudgetLine", "Cost", "CostShare", "Hours", "HoursShare"):
     audit.keep(f"funding.{label}")
 audit.leave("funding.HourRate", because="Rates are append-only and carry who entered them, and when.")

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from outreach.funding import budgeting, figures, panels
 from outreach.funding.form_page import FormPage
 from outreach.funding.forms import BudgetLineForm, PeriodForm
-from outreach.funding.models import BudgetLine, Cost, FundingSource, HourRate, Hours
+from outreach.funding.models import BudgetLine, Cost, FundingSource, GrantPeriod, HourRate, Hours
 from outreach.staff import audit
 from outreach.staff.refusals import succeeds
 from outreach.staff.roles import OFFICE, READERS, TRAIL_READERS, StaffRequest, may
@@ -52,6 +52,7 @@ def funding_budget(request: StaffRequest, source_id: int) -> HttpResponse:
         "period": form,
         "costs": costs.with_details()[:LATEST],
         "hours": hours.with_details()[:LATEST],
+        "grant_periods": GrantPeriod.objects.of(source),
         "panels": panels.shown_for(source, first_day, last_day),
         "may_write": request.user.role in OFFICE,
         "sees_trail": sees_trail,

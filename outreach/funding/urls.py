@@ -3,7 +3,7 @@
 from django.urls import path
 from django.utils.translation import gettext_lazy as _
 
-from outreach.funding import cost_pages, forms, hours_pages, models, source_pages
+from outreach.funding import cost_pages, forms, grant_period_pages, hours_pages, models, source_pages
 from outreach.places import pages
 from outreach.places.pages import Kind
 from outreach.staff.roles import OFFICE, may
@@ -33,6 +33,17 @@ urlpatterns = [
     path("funding-sources/<int:source_id>/budget/", source_pages.funding_budget, name="funding_budget"),
     path("funding-sources/<int:source_id>/budget/add/", source_pages.budget_line_add, name="budget_line_add"),
     path("funding-sources/lines/<int:line_id>/", source_pages.budget_line, name="budget_line"),
+    path(
+        "funding-sources/<int:source_id>/periods/add/",
+        grant_period_pages.grant_period_add,
+        name="grant_period_add",
+    ),
+    path("funding-sources/periods/<int:period_id>/", grant_period_pages.grant_period, name="grant_period"),
+    path(
+        "funding-sources/periods/<int:period_id>/remove/",
+        grant_period_pages.grant_period_remove,
+        name="grant_period_remove",
+    ),
     path("costs/", cost_pages.costs, name="costs"),
     path("costs/costs.csv", cost_pages.costs_csv, name="costs_csv"),
     path("costs/add/", cost_pages.cost_add, name="cost_add"),

@@ -44,6 +44,7 @@ class JurisdictionForm(forms.ModelForm):
             "landfilled_percent",
             "yard_trimmings_banned",
             "fiscal_year_starts_month",
+            "report_due_days",
             "mass_unit",
         ]
         help_texts: ClassVar = {

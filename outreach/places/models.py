@@ -78,6 +78,10 @@ class Jurisdiction(models.Model):
     )
     yard_trimmings_banned = models.BooleanField(_("yard trimmings are banned from landfill"), default=False)
     fiscal_year_starts_month = models.PositiveSmallIntegerField(_("fiscal year starts in month"), default=7)
+    # Where nothing else was agreed: a quarterly report is due 30 days after its quarter (2 CFR 200.329, from memory).
+    report_due_days = models.PositiveSmallIntegerField(
+        _("its report is due so many days after the period"), default=30
+    )
     mass_unit = models.CharField(
         _("unit of mass in filings"), max_length=10, choices=MassUnit.choices, default=MassUnit.TONNE
     )
@@ -100,6 +104,13 @@ class Jurisdiction(models.Model):
                 12,
                 name="jurisdiction_fiscal_month",
                 sentence=_("The fiscal year starts in a month from 1 to 12."),
+            ),
+            within(
+                "report_due_days",
+                1,
+                366,
+                name="jurisdiction_report_due_within_a_year",
+                sentence=_("A report is due 1 to 366 days after its period."),
             ),
         ]
 

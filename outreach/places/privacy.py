@@ -15,6 +15,7 @@ privacy.declare(
         "landfilled_percent",
         "yard_trimmings_banned",
         "fiscal_year_starts_month",
+        "report_due_days",
         "mass_unit",
     },
 )

@@ -98,11 +98,11 @@ def _came_later() -> Iterator[Point]:
     """Rows about a filed period that were entered after it was filed."""
     for filing, rows in since.filings_with_later_rows():
         words = ngettext(
-            "%(count)d row came after %(quarter)s was filed: see whether a figure would move",
-            "%(count)d rows came after %(quarter)s was filed: see whether a figure would move",
+            "%(count)d row came after %(period)s was filed: see whether a figure would move",
+            "%(count)d rows came after %(period)s was filed: see whether a figure would move",
             rows,
         )
-        said = words % {"count": rows, "quarter": filing.quarter}
+        said = words % {"count": rows, "period": filing.filed_period.name}
         yield Point(words=said, url=reverse("filing_today", args=[filing.pk]), kind="soon")
 
 

@@ -25,7 +25,7 @@ def test_the_report_is_the_one_that_was_filed(as_role):
     (listed,) = as_role(Role.AUDITOR).get("/api/filings/").json()
     whole = as_role(Role.AUDITOR).get(listed["report_url"]).json()
 
-    assert listed["quarter"] == "2025-Q2"
+    assert listed["period"] == "2025-Q2"
     assert "report" not in listed
     assert whole["report"] == Filing.objects.get(pk=filing.pk).report
 
@@ -38,5 +38,5 @@ def test_the_filters_are_those_of_the_page(as_role):
     submit(programme(households=1, answers=0))
     client = as_role(Role.COORDINATOR)
 
-    assert len(client.get("/api/filings/", {"quarter": "2025"}).json()) == 1
-    assert client.get("/api/filings/", {"quarter": "2024"}).json() == []
+    assert len(client.get("/api/filings/", {"period": "2025"}).json()) == 1
+    assert client.get("/api/filings/", {"period": "2024"}).json() == []

@@ -15,7 +15,7 @@ from openpyxl import Workbook
 from reportlab.platypus import BaseDocTemplate
 
 from diversion.inputs import Quarter
-from outreach.filings import gather_sql, gathering
+from outreach.filings import gather_sql, gathering, periods
 from outreach.filings.documents import pdf
 from outreach.filings.documents.workbook import write_workbook
 from outreach.filings.gathering import Scope
@@ -61,7 +61,7 @@ def seconds(action, repetitions=3):
 def test_gathering_a_million_households(capsys):
     a_million_households()
     scope = Scope(jurisdiction=None)
-    values = gathering.parameters(QUARTER, scope=scope, cut_off=CUT_OFF)
+    values = gathering.parameters(periods.whole(QUARTER), scope=scope, cut_off=CUT_OFF)
 
     def bare():
         with connection.cursor() as cursor:

@@ -5,6 +5,7 @@ from typing import Any
 
 from outreach.funding import budgeting, giving, spending
 from outreach.funding.models import BudgetLine, Cost, FundingSource, HourRate, Hours
+from tests.factories.funding import make_grant_period
 
 
 def make_money(season: Any, said_in_private: str) -> Iterator[tuple[str, dict[str, Any]]]:
@@ -38,9 +39,10 @@ def make_money(season: Any, said_in_private: str) -> Iterator[tuple[str, dict[st
         **who,
     )
     yield "funding_source", {"pk": source.pk}
-    for name in ("funding_budget", "budget_line_add"):
+    for name in ("funding_budget", "budget_line_add", "grant_period_add"):
         yield name, {"source_id": source.pk}
     yield "budget_line", {"line_id": line.pk}
+    yield "grant_period", {"period_id": make_grant_period(source=source).pk}
     for name in ("cost", "cost_edit", "cost_void"):
         yield name, {"cost_id": cost.pk}
     for name in ("hours_given", "hours_edit", "hours_void"):

@@ -12,7 +12,7 @@ from django.utils import timezone
 from diversion.inputs import Quarter
 from outreach.bins import handing_out, ledger, ruling
 from outreach.bins.models import BinModel, BinOrder, Handout, RuleException, RuleVersion, StockPlace
-from outreach.filings import gathering, jobs, submitting
+from outreach.filings import gathering, jobs, periods, submitting
 from outreach.filings.answering import Written
 from outreach.followup import answering
 from outreach.followup.answer_reading import AnswerAsGiven
@@ -262,9 +262,10 @@ def _filings(season: Season) -> Iterator[tuple[str, dict[str, Any]]]:
     written = {code: Written(text=text) for code, text in FOUND_AND_ANSWERED.items()}
     act = submitting.Act(by=season.by, at=season.at, cut_off=season.on, answers=written)
     scope = gathering.Scope(jurisdiction=season.jurisdiction)
-    filing = submitting.submit(quarter=QUARTER, scope=scope, choices={}, act=act)
+    period = periods.calendar_quarter(QUARTER)
+    filing = submitting.submit(period=period, scope=scope, choices={}, act=act)
     draft = submitting.begin(
-        jurisdiction=season.jurisdiction, quarter=str(QUARTER), choices={}, by=season.by, at=season.at
+        jurisdiction=season.jurisdiction, period=period, choices={}, by=season.by, at=season.at
     )
     yield "filing_draft", {"pk": draft.pk}
     for name in (

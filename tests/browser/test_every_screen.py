@@ -74,6 +74,7 @@ LEFT_OUT = {
     "letters_printed": ONLY_POSTED,
     "letters_pdf": A_FILE,
     "message_letter": A_FILE,
+    "grant_period_remove": ONLY_POSTED,
     "costs_csv": A_FILE,
     "hours_csv": A_FILE,
     "paperwork_original": A_FILE,

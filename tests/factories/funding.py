@@ -3,7 +3,16 @@
 import datetime
 import itertools
 
-from outreach.funding.models import BudgetLine, Cost, CostShare, FundingSource, HourRate, Hours, HoursShare
+from outreach.funding.models import (
+    BudgetLine,
+    Cost,
+    CostShare,
+    FundingSource,
+    GrantPeriod,
+    HourRate,
+    Hours,
+    HoursShare,
+)
 from tests.factories.staff import make_member
 
 _number = itertools.count(1)
@@ -15,6 +24,17 @@ AT = datetime.datetime(2025, 5, 10, 18, tzinfo=UTC)
 def make_funding_source(**differences) -> FundingSource:
     fields = {"name": f"Organics grant {next(_number)}", "starts_on": datetime.date(2024, 1, 1)}
     return FundingSource.objects.create(**(fields | differences))
+
+
+def make_grant_period(**differences) -> GrantPeriod:
+    """The first year of a source that pays from the beginning of 2024."""
+    fields = {
+        "first_day_on": datetime.date(2024, 2, 15),
+        "last_day_on": datetime.date(2025, 2, 14),
+        "report_due_on": datetime.date(2025, 4, 15),
+    } | differences
+    fields["source"] = fields.get("source") or make_funding_source()
+    return GrantPeriod.objects.create(**fields)
 
 
 def make_line(**differences) -> BudgetLine:

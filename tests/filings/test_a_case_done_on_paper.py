@@ -41,7 +41,7 @@ import pytest
 from pypdf import PdfReader
 
 from diversion.inputs import Quarter
-from outreach.filings import composing
+from outreach.filings import composing, periods
 from outreach.filings.documents.pdf import write_pdf
 from outreach.filings.documents.workbook import write_workbook
 from outreach.filings.gathering import Scope
@@ -53,7 +53,7 @@ pytestmark = pytest.mark.django_db
 @pytest.fixture
 def report():
     occasion = composing.compose(
-        Quarter(year=2025, quarter=2),
+        periods.calendar_quarter(Quarter(year=2025, quarter=2)),
         scope=Scope(jurisdiction=programme(households=24, answers=16)),
         cut_off=datetime.date(2025, 8, 14),
         choices={},

@@ -8,7 +8,7 @@ from aiosmtpd.controller import Controller
 from django.utils import timezone
 
 from diversion.inputs import Quarter
-from outreach.filings import composing
+from outreach.filings import composing, periods
 from outreach.filings.gathering import Scope
 from outreach.followup.models import Answer, Invitation, Wave
 from outreach.post.models import Message
@@ -108,7 +108,7 @@ def _figures_are_those_worked_out_anew(season):
     assert len({row.stratum for row in rows}) == 4
 
     occasion = composing.compose(
-        Quarter(year=2025, quarter=3),
+        periods.calendar_quarter(Quarter(year=2025, quarter=3)),
         scope=Scope(jurisdiction=season.jurisdiction),
         cut_off=CUT_OFF,
         choices={},

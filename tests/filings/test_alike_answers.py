@@ -5,7 +5,7 @@ import datetime
 import pytest
 
 from diversion.inputs import MethodSettings, Quarter
-from outreach.filings import composing, method
+from outreach.filings import composing, method, periods
 from outreach.filings.gathering import Scope
 from outreach.filings.report import Number, Report, as_text
 from outreach.followup.models import Answer
@@ -17,7 +17,7 @@ WHY = "All answers are alike; no spread can be measured"
 
 def report_of(jurisdiction) -> Report:
     occasion = composing.compose(
-        Quarter(year=2025, quarter=2),
+        periods.calendar_quarter(Quarter(year=2025, quarter=2)),
         scope=Scope(jurisdiction=jurisdiction),
         cut_off=datetime.date(2025, 8, 14),
         choices=method.choices_of(MethodSettings(), factor_set="2026-1"),

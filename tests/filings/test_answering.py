@@ -73,7 +73,7 @@ def test_the_page_asks_keeps_what_was_written_and_files_once_all_is_answered(as_
     place = make_jurisdiction(name="Quillby")
     make_workshop(jurisdiction=place, held_on=periods.first_day(quarter), state="held")
     draft = FilingDraft.objects.create(
-        jurisdiction=place, quarter=str(quarter), begun_at=timezone.now(), begun_by=coordinator
+        jurisdiction=place, period=str(quarter), begun_at=timezone.now(), begun_by=coordinator
     )
     submit_at = reverse("filing_submit", args=[draft.pk])
     page = as_coordinator.get(draft.get_absolute_url()).content.decode()

@@ -8,7 +8,7 @@ from django.db.migrations.executor import MigrationExecutor
 from django.db.models import F
 
 from diversion.inputs import Quarter
-from outreach.filings import gathering, submitting, verifying
+from outreach.filings import gathering, periods, submitting, verifying
 from outreach.filings.gathering import Scope
 from outreach.filings.models import FilingLine
 from outreach.followup.models import Answer
@@ -24,7 +24,7 @@ LITRES, WEEKS, DENSITY = 10, 13, 0.07  # of browns a week; of the quarter; kg/L,
 
 def filed(jurisdiction):
     return submitting.submit(
-        quarter=QUARTER,
+        period=periods.calendar_quarter(QUARTER),
         scope=Scope(jurisdiction=jurisdiction),
         choices={"odds": 1},
         act=submitting.Act(by=None, at=AT, cut_off=AT.date()),
@@ -52,7 +52,7 @@ def test_browns_give_off_what_composting_does_and_lower_the_net_by_it():
     told(LITRES)
 
     with_them = submitting.submit(
-        quarter=QUARTER,
+        period=periods.calendar_quarter(QUARTER),
         scope=Scope(jurisdiction=jurisdiction),
         choices={"odds": 1},
         act=submitting.Act(

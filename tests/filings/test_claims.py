@@ -6,7 +6,7 @@ import pytest
 
 from diversion.inputs import Quarter
 from outreach.bins import ledger
-from outreach.filings import composing
+from outreach.filings import composing, periods
 from outreach.filings.gathering import Scope
 from outreach.workshops.models import Workshop
 from tests.factories.bins import make_bin_model, make_stock_place
@@ -23,7 +23,10 @@ AT = datetime.datetime(2025, 5, 9, 18, tzinfo=datetime.UTC)
 
 def codes(jurisdiction):
     occasion = composing.compose(
-        QUARTER, scope=Scope(jurisdiction=jurisdiction), cut_off=datetime.date(2025, 8, 14), choices={}
+        periods.calendar_quarter(QUARTER),
+        scope=Scope(jurisdiction=jurisdiction),
+        cut_off=datetime.date(2025, 8, 14),
+        choices={},
     )
     return {one.code for one in occasion.findings}, composing.report_of(occasion)
 

@@ -151,12 +151,14 @@ def test_a_quarter_reads_as_it_is_written():
 
 
 def test_the_fiscal_year_to_date_starts_in_its_month():
-    july = periods.year_to_date(QUARTER, fiscal_year_starts_month=7)
-    inside_a_quarter = periods.year_to_date(QUARTER, fiscal_year_starts_month=2)
+    july = periods.year_to_date(periods.calendar_quarter(QUARTER), starts_month=7)
+    inside_a_quarter = periods.year_to_date(periods.calendar_quarter(QUARTER), starts_month=2)
+    in_different_months = periods.year_to_date(periods.calendar_quarter(QUARTER), starts_month=None)
 
-    assert [str(one) for one in july.quarters] == ["2024-Q3", "2024-Q4", "2025-Q1", "2025-Q2"]
-    assert [str(one) for one in inside_a_quarter.quarters] == ["2025-Q1", "2025-Q2"]
-    assert not inside_a_quarter.is_fiscal
+    assert [str(one) for one in july.slices] == ["2024-Q3", "2024-Q4", "2025-Q1", "2025-Q2"]
+    assert [str(one) for one in inside_a_quarter.slices] == ["2025-02-01/2025-03-31", "2025-Q2"]
+    assert [str(one) for one in in_different_months.slices] == ["2025-Q1", "2025-Q2"]
+    assert (july.is_fiscal, inside_a_quarter.is_fiscal, in_different_months.is_fiscal) == (True, True, False)
 
 
 def _invented_programme(dice):

@@ -15,7 +15,7 @@ from django.urls import reverse
 
 from diversion import account
 from diversion.inputs import Quarter
-from outreach.filings import jobs
+from outreach.filings import jobs, periods
 from outreach.filings.documents.live.book import NothingToRecompute, write_live_workbook
 from outreach.filings.documents.live.frozen import Frozen
 from outreach.filings.gathering import Scope
@@ -35,7 +35,7 @@ NAMES = {"landfill_bound": "Kept out of landfill", "gross": "Gross", "composted_
 
 def filed(jurisdiction=None):
     return submit(
-        quarter=QUARTER,
+        period=periods.calendar_quarter(QUARTER),
         scope=Scope(jurisdiction=jurisdiction),
         choices={},
         act=Act(by=None, at=AT, cut_off=AT.date()),

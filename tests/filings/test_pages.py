@@ -14,12 +14,12 @@ pytestmark = pytest.mark.django_db
 def begin(client, jurisdiction, quarter):
     return client.post(
         reverse("filing_begin"),
-        {"jurisdiction": jurisdiction.pk, "quarter": quarter, "odds": "2", "report": "AR6", "horizon": "100"},
+        {"jurisdiction": jurisdiction.pk, "period": quarter, "odds": "2", "report": "AR6", "horizon": "100"},
     )
 
 
 def latest_offered(client):
-    return client.get(reverse("filing_begin")).context["form"].fields["quarter"].choices[0][0]
+    return client.get(reverse("filing_begin")).context["form"].fields["period"].choices[0][1][0][0]
 
 
 @pytest.mark.parametrize("role", Role)

@@ -6,7 +6,7 @@ import pytest
 
 from diversion.inputs import Quarter
 from outreach.bins.models import Stay
-from outreach.filings import composing
+from outreach.filings import composing, periods
 from outreach.filings.gathering import Scope
 from outreach.households.models import Household
 from tests.factories.funding import make_funding_source
@@ -18,7 +18,10 @@ CUT_OFF = datetime.date(2025, 8, 14)
 
 def tables(jurisdiction):
     occasion = composing.compose(
-        Quarter(year=2025, quarter=2), scope=Scope(jurisdiction=jurisdiction), cut_off=CUT_OFF, choices={}
+        periods.calendar_quarter(Quarter(year=2025, quarter=2)),
+        scope=Scope(jurisdiction=jurisdiction),
+        cut_off=CUT_OFF,
+        choices={},
     )
     return {table.key: table for table in composing.report_of(occasion).tables}
 

@@ -7,7 +7,7 @@ import pytest
 from openpyxl import load_workbook
 
 from diversion.inputs import MethodSettings, Quarter
-from outreach.filings import composing, method, shown, submitting, verifying
+from outreach.filings import composing, method, periods, shown, submitting, verifying
 from outreach.filings.documents.workbook import write_workbook
 from outreach.filings.gathering import Scope
 from outreach.filings.models import Filing
@@ -24,7 +24,7 @@ STOPPED_ON = datetime.date(2025, 2, 1)
 
 def occasion_of(jurisdiction) -> composing.Occasion:
     return composing.compose(
-        SECOND,
+        periods.calendar_quarter(SECOND),
         scope=Scope(jurisdiction=jurisdiction),
         cut_off=AT.date(),
         choices=method.choices_of(MethodSettings(), factor_set="2026-1"),
@@ -70,7 +70,9 @@ def test_before_anybody_was_asked_the_section_says_so():
 def test_page_workbook_and_data_hold_both_curves_and_the_filing_verifies():
     jurisdiction = say_when(programme())
     act = submitting.Act(by=make_member(), at=AT, cut_off=AT.date())
-    filing = submitting.submit(quarter=SECOND, scope=Scope(jurisdiction=jurisdiction), choices={}, act=act)
+    filing = submitting.submit(
+        period=periods.calendar_quarter(SECOND), scope=Scope(jurisdiction=jurisdiction), choices={}, act=act
+    )
 
     kept = Filing.objects.get(pk=filing.pk)
     report = shown.frozen(kept)
@@ -91,7 +93,9 @@ def test_page_workbook_and_data_hold_both_curves_and_the_filing_verifies():
 def test_a_filing_that_did_not_keep_the_followed_verifies_as_it_was():
     jurisdiction = programme()
     act = submitting.Act(by=make_member(), at=AT, cut_off=AT.date())
-    filing = submitting.submit(quarter=SECOND, scope=Scope(jurisdiction=jurisdiction), choices={}, act=act)
+    filing = submitting.submit(
+        period=periods.calendar_quarter(SECOND), scope=Scope(jurisdiction=jurisdiction), choices={}, act=act
+    )
     del filing.inputs["following"], filing.report["account"]["persistence"]
 
     assert [one.where for one in verifying.verify(filing)] == ["digest of the inputs", "digest of the report"]

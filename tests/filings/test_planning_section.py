@@ -9,7 +9,7 @@ from diversion import account_planning
 from diversion.cells import AnswerCell
 from diversion.figures import Measure
 from diversion.inputs import MethodSettings, Quarter
-from outreach.filings import composing, computing, method
+from outreach.filings import composing, computing, method, periods
 from outreach.filings.gathering import Scope
 from outreach.filings.report import Number, Section
 from outreach.filings.sections import planning
@@ -24,7 +24,7 @@ SECOND = Quarter(year=2025, quarter=2)
 
 def occasion_of(**size) -> composing.Occasion:
     return composing.compose(
-        SECOND,
+        periods.calendar_quarter(SECOND),
         scope=Scope(jurisdiction=programme(**size)),
         cut_off=datetime.date(2025, 8, 14),
         choices=method.choices_of(MethodSettings(), factor_set="2026-1"),

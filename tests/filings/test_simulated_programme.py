@@ -16,7 +16,7 @@ from diversion.figures import Measure
 from diversion.inputs import MethodSettings, Quarter
 from outreach.bins import stays
 from outreach.bins.models import Stay
-from outreach.filings import composing, method
+from outreach.filings import composing, method, periods
 from outreach.filings.gathering import Scope
 from outreach.followup import in_force
 from outreach.followup.models import Answer
@@ -59,7 +59,7 @@ def run(number: int, *, size: int = 300) -> dict[Measure, Outcome]:
 
 def _figures():
     occasion = composing.compose(
-        SECOND,
+        periods.calendar_quarter(SECOND),
         scope=Scope(jurisdiction=None),
         cut_off=CUT_OFF,
         choices=method.choices_of(MethodSettings(), factor_set="2026-1"),

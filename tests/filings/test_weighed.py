@@ -8,7 +8,7 @@ import pytest
 from pypdf import PdfReader
 
 from diversion.inputs import Quarter
-from outreach.filings import composing, gathering, submitting, verifying
+from outreach.filings import composing, gathering, periods, submitting, verifying
 from outreach.filings.documents.live.book import write_live_workbook
 from outreach.filings.documents.pdf import write_pdf
 from outreach.filings.documents.wording import SENTENCE_ENDS, in_language
@@ -42,7 +42,7 @@ CUT_OFF = AT.date()
 
 def filed(cut_off=CUT_OFF):
     return submit(
-        quarter=QUARTER,
+        period=periods.calendar_quarter(QUARTER),
         scope=gathering.Scope(jurisdiction=None),
         choices={},
         act=Act(by=None, at=AT, cut_off=cut_off),
@@ -73,7 +73,7 @@ def test_twenty_homes_take_the_place_of_the_published_density():
     before = filed()
     weigh(20)
     after = submit(
-        quarter=QUARTER,
+        period=periods.calendar_quarter(QUARTER),
         scope=gathering.Scope(jurisdiction=None),
         choices={},
         act=Act(by=None, at=AT, cut_off=AT.date(), restates=before, reasons="Homes weighed"),
@@ -172,7 +172,10 @@ def test_the_finding_about_the_highest_weighed_hears_the_ratio():
 
 def found_now():
     occasion = composing.compose(
-        QUARTER, scope=gathering.Scope(jurisdiction=None), cut_off=CUT_OFF, choices={}
+        periods.calendar_quarter(QUARTER),
+        scope=gathering.Scope(jurisdiction=None),
+        cut_off=CUT_OFF,
+        choices={},
     )
     return {finding.code for finding in occasion.findings}
 
@@ -262,7 +265,7 @@ def test_the_restatement_says_how_much_weighing_moved_it():
     before = filed()
     weigh(20)
     after = submit(
-        quarter=QUARTER,
+        period=periods.calendar_quarter(QUARTER),
         scope=gathering.Scope(jurisdiction=None),
         choices={},
         act=Act(by=None, at=AT, cut_off=CUT_OFF, restates=before, reasons="Homes weighed"),

@@ -75,6 +75,7 @@ def test_a_jurisdiction_is_added(as_coordinator):
         "landfill_profile": profile.pk,
         "landfilled_percent": 80,
         "fiscal_year_starts_month": 7,
+        "report_due_days": 30,
         "mass_unit": "short_ton",
     }
 

@@ -45,7 +45,7 @@ def write_documents(filing: Filing, folder: Path) -> Iterator[Path]:
         with path.open("wb") as target:
             write(report, target)
         yield path
-    if filing.is_estimated:
+    if filing.is_recomputed_in_a_workbook:
         path = folder / live_file_name(filing)
         with path.open("wb") as target:
             write_live_workbook(filing, target)

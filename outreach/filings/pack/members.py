@@ -37,7 +37,7 @@ def members(filing: Filing) -> Iterator[Member]:
     """Every file of the pack but its list of contents."""
     yield from _documents(filing)
     yield _verification(filing)
-    if filing.is_estimated:
+    if filing.is_recomputed_in_a_workbook:
         text = one_household.explained(Frozen(filing))
         if text:
             yield Member(
@@ -58,7 +58,7 @@ def _documents(filing: Filing) -> Iterator[Member]:
         target = io.BytesIO()
         write(report, target)
         yield Member(file_name(filing, ending), target.getvalue(), about[ending])
-    if filing.is_estimated:
+    if filing.is_recomputed_in_a_workbook:
         target = io.BytesIO()
         write_live_workbook(filing, target)
         yield Member(live_file_name(filing), target.getvalue(), "formulas from every answer to the headline")
@@ -81,11 +81,22 @@ def _verification(filing: Filing) -> Member:
 
 
 def _lines(filing: Filing) -> Member:
-    heading = ["quarter", "number", "days", "unasked", "food", "yard", "browns", *gather_sql.KEY_COLUMNS]
-    lines = filing.lines.order_by("quarter", "number").iterator(chunk_size=LINES_AT_ONCE)
+    heading = [
+        "quarter",
+        "days_counted",
+        "number",
+        "days",
+        "unasked",
+        "food",
+        "yard",
+        "browns",
+        *gather_sql.KEY_COLUMNS,
+    ]
+    lines = filing.lines.order_by("quarter", "span", "number").iterator(chunk_size=LINES_AT_ONCE)
     rows = (
         [
             line.quarter,
+            line.span,
             line.number,
             line.days,
             line.unasked,

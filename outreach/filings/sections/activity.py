@@ -41,7 +41,7 @@ def _activity(occasion: Occasion) -> Table:
         caption="Workshops, people and bins",
         columns=(
             Column(heading="What"),
-            Column(heading=str(occasion.quarter), is_number=True),
+            Column(heading=occasion.period.code, is_number=True),
             Column(heading=capfirst(occasion.year_in_words), is_number=True),
         ),
         rows=tuple(
@@ -63,7 +63,7 @@ def _bins(occasion: Occasion) -> Table:
         caption="Bins that went home, by family",
         columns=(
             Column(heading="Family"),
-            Column(heading=str(occasion.quarter), is_number=True),
+            Column(heading=occasion.period.code, is_number=True),
             Column(heading="Year to date", is_number=True),
         ),
         rows=tuple(

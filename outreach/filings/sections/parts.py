@@ -57,7 +57,7 @@ def _parts(occasion: Occasion, account: DiversionAccount, dimension: str) -> Tab
     unit = occasion.mass.sign
     return Table(
         key=f"by_{dimension}",
-        caption=f"By {DIMENSIONS[dimension].lower()}, {occasion.quarter}",
+        caption=f"By {DIMENSIONS[dimension].lower()}, {occasion.period.code}",
         columns=(
             Column(heading=DIMENSIONS[dimension]),
             Column(heading="Households with a bin", is_number=True),
@@ -92,7 +92,7 @@ def _chart(occasion: Occasion, account: DiversionAccount, dimension: str) -> Cha
     )
     return Chart(
         key=f"by_{dimension}",
-        caption=f"Kept out of landfill by {DIMENSIONS[dimension].lower()}, {occasion.quarter}",
+        caption=f"Kept out of landfill by {DIMENSIONS[dimension].lower()}, {occasion.period.code}",
         unit=mass.sign,
         bars=bars,
         alt="Bar chart: " + "; ".join(f"{bar.label} {bar.printed} {mass.sign}" for bar in bars),

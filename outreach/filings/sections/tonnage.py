@@ -24,7 +24,7 @@ def kept_out(occasion: Occasion) -> Section:
     period = occasion.accounts.period
     if not period.estimated:
         return Section(key="tonnes", heading="Tonnes", paragraphs=(period.no_estimate_reason,))
-    tables = [_measures(occasion, period, key="tonnes", when=str(occasion.quarter))]
+    tables = [_measures(occasion, period, key="tonnes", when=occasion.period.code)]
     if occasion.accounts.year_to_date.estimated:
         tables.append(
             _measures(
@@ -86,7 +86,7 @@ def _silence_table(occasion: Occasion, account: DiversionAccount) -> Table:
     rows.append(("They compost nothing", mass.of(figure.nothing), "–", "–"))
     return Table(
         key="silence",
-        caption=f"What the silent may be doing, {occasion.quarter}: kept out of landfill",
+        caption=f"What the silent may be doing, {occasion.period.code}: kept out of landfill",
         columns=(
             Column(heading="If the silent"),
             Column(heading="Kept out", unit=mass.sign, is_number=True),
@@ -109,7 +109,7 @@ def _measures_chart(occasion: Occasion, account: DiversionAccount) -> Chart:
     )
     return Chart(
         key="measures",
-        caption=f"From what went into bins to what is new, {occasion.quarter}",
+        caption=f"From what went into bins to what is new, {occasion.period.code}",
         unit=mass.sign,
         bars=bars,
         alt="Bar chart with intervals: "

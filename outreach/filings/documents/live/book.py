@@ -26,10 +26,19 @@ def _nobody_watches(_done: int, _of: int) -> None:
 
 
 class NothingToRecompute(Exception):
-    """The filing gives no estimate, so there is no formula to write."""
+    """The filing gives no estimate, or is of several quarters, so there are no formulas to write."""
 
-    def __init__(self, reason: str) -> None:
-        super().__init__(f"This filing gives no estimate of tonnes, so nothing can be recomputed. {reason}")
+    def __init__(self, filing: Filing) -> None:
+        if filing.is_estimated:
+            super().__init__(
+                "The workbook that recomputes is of one quarter; this filing sums several. File its quarters and take "
+                "theirs."
+            )
+        else:
+            reason = filing.report["account"]["period"]["no_estimate_reason"]
+            super().__init__(
+                f"This filing gives no estimate of tonnes, so nothing can be recomputed. {reason}"
+            )
 
 
 def write_live_workbook(filing: Filing, target: BinaryIO, watch: Watch = _nobody_watches) -> None:
@@ -42,8 +51,8 @@ def write_live_workbook(filing: Filing, target: BinaryIO, watch: Watch = _nobody
     NothingToRecompute
     """
     frozen = Frozen(filing)
-    if not filing.is_estimated:
-        raise NothingToRecompute(filing.report["account"]["period"]["no_estimate_reason"])
+    if not filing.is_recomputed_in_a_workbook:
+        raise NothingToRecompute(filing)
     book = Workbook(write_only=True)
     summary = start_summary(book)
     write_factors(book, frozen)

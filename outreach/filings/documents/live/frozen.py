@@ -74,7 +74,7 @@ class Frozen:
         """Every answer in force, group by group; one at a time, so that memory does not grow with them."""
         codes = Codes.load()
         group_of = {cell.key: place for place, group in enumerate(self.groups, 1) for cell in group.cells}
-        lines = self.filing.lines.of_quarter(self.filing.quarter)
+        lines = self.filing.period_lines
         cells = []
         for cell in lines.order_by("cell").values_list("cell", flat=True).distinct():
             key = gather_sql.key_of_line(cell)

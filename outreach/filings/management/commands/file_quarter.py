@@ -1,4 +1,4 @@
-"""`manage.py file_quarter`: file a quarter and write its documents."""
+"""`manage.py file_quarter`: file a quarter, or another period, and write its documents."""
 
 import argparse
 from pathlib import Path
@@ -9,20 +9,26 @@ from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
 from diversion.errors import DiversionError
-from diversion.inputs import Quarter
-from outreach.filings import answering, periods, submitting
+from outreach.filings import answering, computing, periods, submitting
 from outreach.filings.documents import files
 from outreach.filings.gathering import Scope, SumsTooLarge
 from outreach.filings.models import Filing
+from outreach.filings.periods import Period
 from outreach.places.models import Jurisdiction
 
 
 class Command(BaseCommand):
-    help = "File a quarter: compute it from the records, freeze it, and write its PDF, workbook and figures."
+    help = "File a period: compute it from the records, freeze it, and write its PDF, workbook and figures."
 
     def add_arguments(self, parser: argparse.ArgumentParser) -> None:
         parser.add_argument("--jurisdiction", required=True, help="its name, or 'all'")
-        parser.add_argument("--quarter", required=True, help="such as 2025-Q2")
+        which = parser.add_mutually_exclusive_group(required=True)
+        which.add_argument("--quarter", help="a calendar quarter, such as 2025-Q2")
+        which.add_argument(
+            "--period",
+            help="2025 (calendar year), FY2026-Q1 or FY2026 (of the jurisdiction's fiscal year, named by the year in "
+            "which it ends), or a first and a last day: 2025-02-15/2026-02-14",
+        )
         parser.add_argument("--out", type=Path, help="folder for the documents; made if it is not there")
         parser.add_argument("--restate", metavar="REASONS", help="file again, with these reasons")
 
@@ -37,13 +43,14 @@ class Command(BaseCommand):
     def handle(self, *args: Any, **options: Any) -> None:
         scope = Scope(jurisdiction=_jurisdiction(options["jurisdiction"]))
         try:
-            quarter = periods.read_quarter(options["quarter"])
-            filing = self._submit(quarter, scope, options["restate"], _answers(options["answer"]))
+            filing = self._submit(
+                _period(options, scope), scope, options["restate"], _answers(options["answer"])
+            )
         except answering.Unanswered as refusal:
             raise CommandError(_listed(refusal)) from refusal
         except ValidationError as refusal:
             raise CommandError(" ".join(refusal.messages)) from refusal
-        except (periods.NotAQuarter, submitting.RecordsMoved, SumsTooLarge, DiversionError) as refusal:
+        except (periods.NotAPeriod, submitting.RecordsMoved, SumsTooLarge, DiversionError) as refusal:
             raise CommandError(str(refusal)) from refusal
         self.stdout.write(f"Filed: {filing.title} (number {filing.pk})")
         self.stdout.write(filing.report["summary"])
@@ -51,11 +58,11 @@ class Command(BaseCommand):
             self.stdout.write(f"Wrote {path}")
 
     def _submit(
-        self, quarter: Quarter, scope: Scope, reasons: str | None, answers: dict[str, answering.Written]
+        self, period: Period, scope: Scope, reasons: str | None, answers: dict[str, answering.Written]
     ) -> Filing:
-        filed = Filing.objects.about(scope.jurisdiction, str(quarter)).standing().first()
+        filed = Filing.objects.about(scope.jurisdiction, period).standing().first()
         if reasons and not filed:
-            raise CommandError(f"{quarter} is not filed yet, so there is nothing to restate.")
+            raise CommandError(f"{period.name} is not filed yet, so there is nothing to restate.")
         act = submitting.Act(
             by=None,
             at=timezone.now(),
@@ -64,7 +71,13 @@ class Command(BaseCommand):
             reasons=reasons or "",
             answers=answers,
         )
-        return submitting.submit(quarter=quarter, scope=scope, choices={}, act=act)
+        return submitting.submit(period=period, scope=scope, choices={}, act=act)
+
+
+def _period(options: dict[str, Any], scope: Scope) -> Period:
+    if options["quarter"]:
+        return periods.calendar_quarter(periods.read_quarter(options["quarter"]))
+    return computing.read_period(options["period"], scope=scope)
 
 
 def _answers(given: list[str]) -> dict[str, answering.Written]:

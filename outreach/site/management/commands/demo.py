@@ -88,7 +88,10 @@ class Command(BaseCommand):
         written = {code: answering.Written(text=text) for code, text in FOUND_AND_ANSWERED.items()}
         act = submitting.Act(by=by, at=timezone.now(), cut_off=on, answers=written)
         return submitting.submit(
-            quarter=quarter, scope=gathering.Scope(jurisdiction=None), choices={}, act=act
+            period=periods.calendar_quarter(quarter),
+            scope=gathering.Scope(jurisdiction=None),
+            choices={},
+            act=act,
         )
 
     def _tell(self, note: dict[str, Any]) -> None:
