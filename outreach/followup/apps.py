@@ -30,6 +30,7 @@ class FollowUpConfig(AppConfig):
         dossier.register_timeline(asked_and_called)
         dossier.register_action(actions)
         self._set_up()
+        self._roster()
         self._last_contact()
         asking_messages.register()
         answer_links.register(invitation_links.standing_link)
@@ -37,6 +38,12 @@ class FollowUpConfig(AppConfig):
         rounds.every(timedelta(minutes=15), "waves, and reminders of them", reminding.ask_due)
         self._shortcuts()
         checking.register("days in force", in_force.differing, in_force.rebuild_all)
+
+    def _roster(self) -> None:
+        from outreach.followup import roster_column
+        from outreach.workshops import roster
+
+        roster.register_column(_("How it goes"), roster_column.cells, "followup/roster_cell.html")
 
     def _last_contact(self) -> None:
         from outreach.followup import last_contact as followup

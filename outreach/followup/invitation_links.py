@@ -1,7 +1,7 @@
 """The links under which a household answers: signed, for one household, good until its invitation closes.
 
-`mailed` and `on_postcard` open one invitation and say how an answer came; `standing_link` is printed on papers
-that stay with the bin, and opens whichever invitation the household has that day. None of them names anybody.
+`mailed`, `on_postcard` and `at_door` open one invitation and say how an answer came; `standing_link` is printed on
+papers that stay with the bin, and opens whichever invitation the household has that day. None of them names anybody.
 """
 
 from dataclasses import dataclass
@@ -17,6 +17,8 @@ from outreach.post import links
 from outreach.post.links import LinkBroken
 
 PURPOSE = "answer"
+# What a link to one invitation carries beside it, and how an answer then came.
+MARKS = {"card": Answer.Channel.POSTCARD, "door": Answer.Channel.DOOR}
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +37,11 @@ def mailed(invitation: Invitation, language: str = "") -> str:
 def on_postcard(invitation: Invitation, language: str = "") -> str:
     """The address in the square code of a postcard."""
     return _address({"invitation": invitation.pk, "card": 1}, language)
+
+
+def at_door(invitation: Invitation, language: str = "") -> str:
+    """The path of the form on a tablet at a workshop, handed to somebody of the household."""
+    return _path({"invitation": invitation.pk, "door": 1}, language)
 
 
 def standing_link(household: Household) -> str:
@@ -56,7 +63,8 @@ def followed(token: str, *, on: date) -> Followed:
     invitation = Invitation.objects.with_household().filter(pk=said.get("invitation", 0)).first()
     if invitation is None:
         raise LinkBroken
-    return Followed(invitation, Answer.Channel.POSTCARD if "card" in said else Answer.Channel.LINK)
+    by = [channel for mark, channel in MARKS.items() if mark in said]
+    return Followed(invitation, by[0] if by else Answer.Channel.LINK)
 
 
 def takes_answers(invitation: Invitation, *, on: date) -> bool:
@@ -75,6 +83,10 @@ def _latest_of(household_id: int, on: date) -> Invitation | None:
 
 
 def _address(payload: dict[str, Any], language: str) -> str:
+    return links.public_url(_path(payload, language))
+
+
+def _path(payload: dict[str, Any], language: str) -> str:
     path = reverse("my_answer", args=[links.make(PURPOSE, payload)])
     query = f"?{urlencode({'language': language})}" if language else ""
-    return links.public_url(path + query)
+    return path + query
