@@ -12,13 +12,16 @@ from diversion.calibration import Calibration
 from diversion.draw_inputs import BadDraws, DrawInputs, DrawnSite, DrawnTotals
 from diversion.drawing import Design
 from diversion.draws import DrawnFigures, draw, quantiles
-from diversion.effects import drawn_totals, escaping_share
+from diversion.effects import drawn_effects, drawn_totals, escaping_share
 from diversion.errors import OutOfRange
 from diversion.factors import Horizon, Precipitation, Report
 from diversion.figures import Measure, Stream
 from diversion.landfill import DecayingMaterial, GasCollection, lifetime_kg_per_tonne
 from diversion.materials import Material
+from diversion.outputs import FIGURES, evaluate
 from diversion.process import CompostingProcess
+from diversion.settings import DRAWS
+from diversion.variance_shares import variance_shares
 from diversion.warming import MaterialBalance, Warming, net_warming
 
 FIRST = factors.load("2026-1")
@@ -325,3 +328,13 @@ def test_inputs_that_do_not_fit_are_refused():
         make_inputs(food_docf=1.5)
     with pytest.raises(OutOfRange):
         make_inputs(quitting_rate_error=-1.0)
+
+
+def test_shares_are_taken_over_every_fourth_draw_of_a_filing():
+    effects = drawn_effects(make_inputs(), seed=3, count=DRAWS)
+    fourth = {group: effect[..., ::4] for group, effect in effects.items()}
+
+    shares = draw(make_inputs(), seed=3).figure("gross").shares
+
+    assert FIGURES[2][:2] == ("gross", Stream.BOTH)
+    assert shares == variance_shares(lambda some: evaluate(make_inputs(), some), fourth)[2]

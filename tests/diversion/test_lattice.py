@@ -1,6 +1,7 @@
 """Draws on a lattice: even in each quantity and in all together, right on average, and steady from seed to seed."""
 
 import math
+import zlib
 from dataclasses import replace
 
 import numpy as np
@@ -16,6 +17,7 @@ from diversion.draws import quantiles
 from diversion.errors import OutOfRange
 from diversion.inputs import MethodSettings
 from diversion.lattice import Lattice, pivoted_root
+from diversion.lattice_table import LATTICE_MULTIPLIERS, LATTICE_POINTS
 from diversion.settings import DRAWS, METHOD_VERSION
 from tests.factories.diversion import Answer, make_answers, make_exposure, make_inputs, make_quarter
 
@@ -42,6 +44,35 @@ def test_a_shift_depends_on_the_seed_alone():
 
     assert (one == again).all()
     assert not (one == other).all()
+
+
+def test_places_are_multiples_of_the_table_shifted_by_raw_words_of_the_published_generator():
+    """So that a seed means the same draws in years; quantities follow the two dimensions of the first totals."""
+    lattice = Lattice.of(NAMES[:3], seed=5, count=LATTICE_POINTS)
+
+    words = np.random.PCG64([5, zlib.crc32(b"lattice")]).random_raw(64)
+    for at, name in enumerate(NAMES[:3], start=2):
+        multiplier, shift = LATTICE_MULTIPLIERS[at], int(words[at]) % LATTICE_POINTS
+        expected = [(draw * multiplier + shift) % LATTICE_POINTS for draw in range(LATTICE_POINTS)]
+        assert lattice.places[name].tolist() == expected
+
+
+def test_with_another_number_of_draws_the_next_multiplier_that_visits_every_slice_is_taken():
+    """14375 of 32768 is 8774.1 of 20001, and 8774 = 2·41·107; 20001 = 3·59·113: no divisor in common. Of 30000 it is
+    13161 = 3·41·107, which 30000 shares 3 with, so 13162 and 13164 fall out by 2, 13163 is taken.
+    """
+    first, second = (
+        Lattice.of([], seed=0, count=count).normals_beside("totals", 2) for count in (20001, 30000)
+    )
+
+    assert _step_of(first[1], 20001) == 8774
+    assert _step_of(second[1], 30000) == 13163
+
+
+def _step_of(scores: np.ndarray, count: int) -> int:
+    """By how many slices one draw lies beyond the one before."""
+    places = np.argsort(np.argsort(scores))
+    return int(places[1] - places[0]) % count
 
 
 @pytest.mark.parametrize("seed", range(3))
@@ -90,9 +121,22 @@ def test_the_weightiest_total_comes_first_and_of_equals_the_first():
     heavy = pivoted_root(np.diag([1.0, 1.0, 0.0]), np.array([1.0, 5.0, 9.0]))
     alike = pivoted_root(np.diag([1.0, 1.0 + 1e-12]), np.ones(2))
 
+    # 1·5² is more than 3·2², and 9·2² more than 1·5², whatever the sums of variance and size.
+    by_variance = pivoted_root(np.diag([1.0, 9.0]), np.array([5.0, 2.0]))
+    by_size = pivoted_root(np.diag([1.0, 3.0]), np.array([5.0, 2.0]))
+
     assert heavy[:, 0].tolist() == [0, 1, 0]
+    assert by_variance[:, 0].tolist() == [0, 3]
+    assert by_size[:, 0].tolist() == [1, 0]
     assert alike[:, 0].tolist() == [1, 0]
     assert pivoted_root(np.zeros((2, 2)), np.ones(2)).tolist() == [[0, 0], [0, 0]]
+
+
+@pytest.mark.parametrize("size", [1e-9, 1.0, 1e9])
+def test_no_unit_of_the_totals_is_too_small_for_a_spread(size):
+    root = pivoted_root(np.diag([1.0, 4.0]), np.full(2, size))
+
+    assert root @ root.T == pytest.approx(np.diag([1.0, 4.0]))
 
 
 def test_limits_of_a_product_are_those_known_exactly():
@@ -197,5 +241,13 @@ def test_shares_of_the_variance_are_steady_too():
 
 def test_the_old_way_stays_for_what_was_filed_by_it():
     old = Design.of(NAMES, seed=1, count=100)
+    settings = replace(a_programme().settings, draws=1000)
+    drawn = [
+        draw_account(replace(a_programme(), settings=replace(settings, version=version)), seed=1).figure(
+            "gross"
+        )
+        for version in (2, 3, METHOD_VERSION)
+    ]
 
     assert not (old.normal(NAMES[0]) == Lattice.of(NAMES, seed=1, count=100).normal(NAMES[0])).all()
+    assert drawn[0].upper != drawn[1].upper == drawn[2].upper
