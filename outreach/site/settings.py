@@ -62,6 +62,7 @@ INSTALLED_APPS = [
     "outreach.intake",
     "outreach.door",
     "outreach.filings",
+    "outreach.disclosure",
     "outreach.api",
     "outreach.site",
 ]

@@ -24,5 +24,6 @@ urlpatterns = [
     path("help/", include("outreach.coaching.urls")),
     path("intake/", include("outreach.intake.urls")),
     path("filings/", include("outreach.filings.urls")),
+    path("requests/", include("outreach.disclosure.urls")),
     path("api/", include("outreach.api.urls")),
 ]

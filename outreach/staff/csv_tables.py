@@ -13,11 +13,12 @@ def as_csv(heading: Sequence[str], rows: Iterable[Sequence[object]]) -> bytes:
     writer = csv.writer(made)
     writer.writerow(heading)
     for row in rows:
-        writer.writerow([_cell(value) for value in row])
+        writer.writerow([cell(value) for value in row])
     return made.getvalue().encode("utf-8-sig")
 
 
-def _cell(value: object) -> object:
+def cell(value: object) -> object:
+    """A value as it may stand in a CSV: nothing as empty, and words that could start a formula after an apostrophe."""
     if value is None:
         return ""
     if isinstance(value, str) and value.startswith(STARTS_A_FORMULA):

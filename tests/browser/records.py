@@ -30,6 +30,7 @@ from outreach.staff.models import Job, StaffMember
 from outreach.workshops import planning, registering
 from outreach.workshops.models import Registration, Workshop
 from tests.browser.asking_records import make_asking
+from tests.browser.disclosure_records import make_disclosure
 from tests.browser.door_records import doors
 from tests.browser.help_records import make_help
 from tests.browser.money_records import make_money
@@ -83,6 +84,7 @@ def make_everything() -> Arguments:
     arguments |= dict(make_weighing(season, SAID_IN_PRIVATE))
     arguments |= dict(make_visits(season, SAID_IN_PRIVATE))
     arguments |= dict(make_asking(season, SAID_IN_PRIVATE))
+    arguments |= dict(make_disclosure(season))
     return arguments
 
 

@@ -62,6 +62,8 @@ LEFT_OUT = {
     "filing_live": ONLY_POSTED,
     "filing_pack": ONLY_POSTED,
     "filing_rows": ONLY_POSTED,
+    "disclosure_make": ONLY_POSTED,
+    "disclosure_file": A_FILE,
     "filing_named_rows": ONLY_POSTED,
     "filing_rows_file": A_FILE,
     "filing_named_rows_file": A_FILE,

@@ -48,7 +48,11 @@ def test_the_trail_masks_exactly_the_personal_fields(model):
 @pytest.mark.parametrize("model", OURS, ids=lambda model: model._meta.label)
 def test_free_text_is_personal(model):
     """A note, reason or remark can hold anything, so it is never household or open."""
-    published = {"filings.Filing": {"reasons"}, "intake.PaperworkRow": {"review_reason"}}
+    published = {
+        "disclosure.Withholding": {"reason"},
+        "filings.Filing": {"reasons"},
+        "intake.PaperworkRow": {"review_reason"},
+    }
     free = {"note", "notes", "reason", "reasons", "remarks", "void_reason", "problems", "review_reason"}
     texts = {field.name for field in model._meta.concrete_fields if field.name in free}
 
