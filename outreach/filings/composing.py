@@ -6,7 +6,7 @@ from typing import Any
 from django.utils import timezone
 
 from diversion.figures import plain
-from outreach.filings import claims, computing, costing, frozen_inputs, periods
+from outreach.filings import claims, computing, costing, frozen_inputs, periods, trend
 from outreach.filings.computing import Accounts
 from outreach.filings.counts import count_period
 from outreach.filings.gathering import Scope
@@ -71,6 +71,7 @@ def compose(
             account=accounts.period,
         ),
         money=costing.money_between(*days, jurisdiction=scope.jurisdiction),
+        trend=trend.trend(scope, inputs=inputs.period, computed=accounts.period),
         replaced=_replaced(replaces) if replaces else None,
     )
 

@@ -7,6 +7,7 @@ from diversion.rounding import printed
 from outreach.filings.report import Number
 from outreach.places.models import Jurisdiction
 
+POUNDS_PER_SHORT_TON = 2000
 TONNES_PER_SHORT_TON = KG_PER_SHORT_TON / KG_PER_TONNE
 
 
@@ -17,6 +18,18 @@ class MassUnit:
     name: str
     sign: str
     tonnes_each: float
+    # Of what one household puts in a week.
+    small_sign: str
+    kg_each_small: float
+
+    @property
+    def heading(self) -> str:
+        """The name as a heading begins with it."""
+        return self.name[:1].upper() + self.name[1:]
+
+    def small_of(self, kg: float | None) -> Number:
+        """Kilograms in the small unit."""
+        return number(None if kg is None else kg / self.kg_each_small)
 
     def of(self, tonnes: float | None) -> Number:
         value = None if tonnes is None else tonnes / self.tonnes_each
@@ -28,8 +41,14 @@ class MassUnit:
         return f"{self.of(lower).printed} to {self.of(upper).printed}"
 
 
-TONNE = MassUnit(name="tonnes", sign="t", tonnes_each=1)
-SHORT_TON = MassUnit(name="short tons", sign="short tons", tonnes_each=TONNES_PER_SHORT_TON)
+TONNE = MassUnit(name="tonnes", sign="t", tonnes_each=1, small_sign="kg", kg_each_small=1)
+SHORT_TON = MassUnit(
+    name="short tons",
+    sign="short tons",
+    tonnes_each=TONNES_PER_SHORT_TON,
+    small_sign="lb",
+    kg_each_small=KG_PER_SHORT_TON / POUNDS_PER_SHORT_TON,
+)
 
 
 def mass_unit_of(jurisdictions: list[Jurisdiction]) -> MassUnit:

@@ -11,6 +11,7 @@ from outreach.filings.costing import Money
 from outreach.filings.counts import PeriodCounts
 from outreach.filings.masses import MassUnit
 from outreach.filings.periods import Period, Slice, YearToDate, in_words
+from outreach.filings.trend import TrendPoint
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +40,7 @@ class Occasion:
     money: Money
     # Of a draft none are there yet.
     answers: tuple[Answered, ...] = ()
+    trend: tuple[TrendPoint, ...] = ()
     replaced: Replaced | None = None
 
     @property

@@ -74,17 +74,18 @@ def _unit(request: StaffRequest, frozen: Report) -> MassUnit:
 
 
 def _page(request: StaffRequest, filing: Filing, report: Report, language: str) -> HttpResponse:
-    context = {
-        "filing": filing,
-        "report": shown.report_for_page(report),
-        "languages": languages(),
-        "left_out": (),
-        "is_translated": language != FILED_IN,
-        "has_units": request.resolver_match is not None
-        and request.resolver_match.view_name == "filing_council",
-        "asked_unit": request.GET.get("unit", ""),
-    }
+    # Also what the charts say is in that language.
     with translation.override(language):
+        context = {
+            "filing": filing,
+            "report": shown.report_for_page(report),
+            "languages": languages(),
+            "left_out": (),
+            "is_translated": language != FILED_IN,
+            "has_units": request.resolver_match is not None
+            and request.resolver_match.view_name == "filing_council",
+            "asked_unit": request.GET.get("unit", ""),
+        }
         answer = render(request, "filings/paper.html", context)
     answer.headers["Content-Language"] = language
     return answer

@@ -5,13 +5,14 @@ from typing import Any
 
 from django.core.paginator import Page, Paginator
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext as _
 
 from diversion.rounding import printed
 from outreach.bins.models import BinModel
 from outreach.filings import gather_sql
 from outreach.filings.charts import svg_of
 from outreach.filings.models import Filing, FilingLine
-from outreach.filings.report import Chart, Headline, Report, Table
+from outreach.filings.report import Bar, Chart, Headline, Report, Table
 from outreach.filings.sections.parts import BANDS
 
 LINES_ON_A_PAGE = 50
@@ -80,17 +81,21 @@ def report_for_page(report: Report) -> ShownReport:
 
 def drawn(chart: Chart) -> DrawnChart:
     has_intervals = any(bar.lower is not None for bar in chart.bars)
-    columns = ("", chart.unit, *(("from", "to") if has_intervals else ()))
+    columns = ("", chart.unit, *((_("from"), _("to")) if has_intervals else ()))
     return DrawnChart(
         key=chart.key,
         caption=chart.caption,
         drawing=svg_of(chart),
         columns=columns,
         rows=tuple(
-            (bar.label, bar.printed, *(_limits(bar.lower, bar.upper) if has_intervals else ()))
+            (_label(chart, bar), bar.printed, *(_limits(bar.lower, bar.upper) if has_intervals else ()))
             for bar in chart.bars
         ),
     )
+
+
+def _label(chart: Chart, bar: Bar) -> str:
+    return f"{bar.label}, {chart.series[bar.series]}" if chart.series else bar.label
 
 
 def _limits(lower: float | None, upper: float | None) -> tuple[str, str]:

@@ -82,3 +82,12 @@ def test_no_fixed_words_of_the_report_stay_english(place, is_everywhere):
     }
     assert kept == set()
     assert {"money", "strata", "method", "factors", "open_points"} <= {one.key for one in report.sections}
+
+
+def test_in_spanish_short_tons_are_short_tons(place):
+    report = in_language(Report.from_dict(submit(place).report), "es")
+
+    is_short = place.mass_unit == Jurisdiction.MassUnit.SHORT_TON
+    said = " ".join([report.summary, *(word for section in report.sections for word in fixed_words(section))])
+    assert ("toneladas cortas" in said) == is_short
+    assert ("lb por semana" in said) == is_short

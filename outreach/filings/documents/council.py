@@ -1,6 +1,7 @@
 """The council page: what a filing says, on one page and in plain words, from its frozen report alone."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -90,34 +91,46 @@ def _response(response: dict[str, Any] | None) -> Headline:
 
 def _trend(report: Report, mass: MassUnit) -> Iterator[Section]:
     """Quarter by quarter as the filing froze it, in the wanted unit."""
-    frozen = next((one for one in report.tables if one.key == "trend"), None)
-    if frozen is None:
+    frozen = next((one for one in report.charts if one.key == "trend"), None)
+    if frozen is None or not frozen.bars:
         return
+    quarters = list(dict.fromkeys(bar.label for bar in frozen.bars))[-QUARTERS_SHOWN:]
     stretch = unit_of(report).tonnes_each
-    values = [
-        (str(row[0]), mass.of(row[1].value * stretch))
-        for row in frozen.rows[-QUARTERS_SHOWN:]
-        if isinstance(row[1], Number) and row[1].value is not None
-    ]
-    bars = tuple(
-        Bar(label=quarter, value=float(tonnes.value or 0), printed=tonnes.printed)
-        for quarter, tonnes in values
-    )
-    listed = "; ".join(f"{bar.label} {bar.printed} {worded(mass.sign)}" for bar in bars)
+    bars = tuple(_in_unit(bar, mass, stretch) for bar in frozen.bars if bar.label in quarters)
+    unit, series = worded(mass.sign), tuple(worded(one) for one in frozen.series)
+    listed = "; ".join(_bar_in_words(bar, series, unit) for bar in bars)
     chart = Chart(
         key="trend",
         caption=_("Kept out of landfill, by quarter"),
-        unit=worded(mass.sign),
+        unit=unit,
         bars=bars,
         alt=_("Bar chart: %(bars)s.") % {"bars": listed},
-        shape="columns",
+        shape=frozen.shape,
+        series=series,
     )
     yield Section(
         key="trend",
-        heading=f"{_('Kept out of landfill, by quarter')} ({worded(mass.sign)})",
-        paragraphs=(_("Bars are estimates. The range of the latest is said above."),),
+        heading=f"{_('Kept out of landfill, by quarter')} ({unit})",
+        paragraphs=(
+            _("Bars are estimates, lines on them their ranges.")
+            if series
+            else _("Bars are estimates. The range of the latest is said above."),
+        ),
         charts=(chart,),
     )
+
+
+def _in_unit(bar: Bar, mass: MassUnit, stretch: float) -> Bar:
+    value, lower, upper = (
+        mass.of(None if one is None else one * stretch) for one in (bar.value, bar.lower, bar.upper)
+    )
+    return replace(
+        bar, value=float(value.value or 0), lower=lower.value, upper=upper.value, printed=value.printed
+    )
+
+
+def _bar_in_words(bar: Bar, series: tuple[str, ...], unit: str) -> str:
+    return " ".join((bar.label, *series[bar.series : bar.series + 1], bar.printed, unit))
 
 
 def _how_we_know(period: dict[str, Any], mass: MassUnit) -> Section:

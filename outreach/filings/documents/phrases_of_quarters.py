@@ -7,6 +7,7 @@ PHRASES = (
     _("Short tons"),
     _("There is no estimate of short tons: {}"),
     _("What makes the spread of the short tons kept out of landfill"),
+    _("Was composted before"),
     _(
         "Gases are in kilograms and in tonnes of 1000 kg, as accounts of greenhouse gases are, whatever the "
         "unit of the waste."
@@ -37,8 +38,7 @@ PHRASES = (
         "today's records give."
     ),
     _("From what went into bins to what is new, {}"),
-    _("Did not go to trash before"),
-    _("Went to trash that is not landfilled"),
+    _("Went elsewhere, or to trash that is not landfilled"),
     _("From households that composted before, or did not say"),
     _("From households new to composting"),
     _("Bar chart, each part taken from what stands above it: {}"),

@@ -1,18 +1,21 @@
 """Methane, process emissions and net warming; and the tonnes quarter by quarter behind them."""
 
-from collections import defaultdict
-
 from diversion.account import DiversionAccount
 from diversion.figures import Figure
 from outreach.filings.masses import number
 from outreach.filings.occasion import Occasion
 from outreach.filings.report import Bar, Cell, Chart, Column, Section, Table
+from outreach.filings.sections import quarters
 from outreach.filings.sections.tonnage import STREAMS
 
 VIEWS = (
     "Lifetime books all methane of the next hundred years in the quarter that kept the material out. The "
     "calendar-year view counts only what that year's landfill would have given off, from all quarters so far. "
     "The two are never added."
+)
+METRIC = (
+    "Gases are in kilograms and in tonnes of 1000 kg, as accounts of greenhouse gases are, whatever the unit of the "
+    "waste."
 )
 MEMO = (
     "Not in the net: carbon of garden trimmings that would have stayed buried, energy from captured gas, and "
@@ -31,9 +34,9 @@ def methane(occasion: Occasion) -> Section:
     return Section(
         key="climate",
         heading="Methane and warming",
-        paragraphs=(VIEWS, basis, MEMO),
-        tables=(_table(account), _trend_table(occasion)),
-        charts=(_trend_chart(occasion),),
+        paragraphs=(VIEWS, basis, METRIC, MEMO),
+        tables=(_table(account), quarters.table(occasion)),
+        charts=(_net_chart(account), quarters.chart(occasion)),
     )
 
 
@@ -76,43 +79,37 @@ def _words(name: str) -> str:
     return known.get(name, f"Methane avoided in the year {name.removeprefix('methane_')}")
 
 
-def _by_quarter(occasion: Occasion) -> list[tuple[str, float]]:
-    tonnes: dict[str, float] = defaultdict(float)
-    for past in occasion.inputs.period.earlier:
-        tonnes[str(past.quarter)] += past.landfill_bound_tonnes
-    for now in occasion.accounts.period.landfill_bound:
-        tonnes[now.quarter] += now.tonnes
-    return sorted(tonnes.items())
-
-
-def _trend_table(occasion: Occasion) -> Table:
-    return Table(
-        key="trend",
-        caption="Kept out of landfill, quarter by quarter",
-        columns=(
-            Column(heading="Quarter"),
-            Column(heading="Kept out", unit=occasion.mass.sign, is_number=True),
-        ),
-        rows=tuple((quarter, occasion.mass.of(tonnes)) for quarter, tonnes in _by_quarter(occasion)),
-        note="Earlier quarters as they were filed, or as today's records and factors give them.",
-    )
-
-
-def _trend_chart(occasion: Occasion) -> Chart:
-    recent = _by_quarter(occasion)[-12:]
-    bars = tuple(
+def _net_chart(account: DiversionAccount) -> Chart:
+    """From the methane avoided to the net; the emissions of composting hang between the two."""
+    net, process = account.figure("net"), account.figure("process")
+    given_off = process.headline.value
+    avoided = net.headline.value + given_off
+    bars = (
         Bar(
-            label=quarter,
-            value=float(occasion.mass.of(tonnes).value or 0),
-            printed=occasion.mass.of(tonnes).printed,
-        )
-        for quarter, tonnes in recent
+            label="Methane avoided over its lifetime, as warming",
+            value=avoided,
+            printed=number(avoided).printed,
+        ),
+        Bar(
+            label="Given off by composting itself",
+            value=-given_off,
+            printed=number(-given_off).printed,
+            series=1,
+        ),
+        Bar(
+            label="Net warming avoided",
+            value=net.headline.value,
+            lower=net.said_lower,
+            upper=net.said_upper,
+            printed=number(net.headline.value).printed,
+        ),
     )
     return Chart(
-        key="trend",
-        caption="Kept out of landfill, quarter by quarter",
-        unit=occasion.mass.sign,
+        key="net",
+        caption="From methane avoided to net warming avoided",
+        unit=net.unit,
         bars=bars,
-        shape="columns",
-        alt="Bar chart: " + "; ".join(f"{bar.label} {bar.printed} {occasion.mass.sign}" for bar in bars),
+        shape="falls",
+        alt="Bar chart, what is given off taken from what is avoided: "
+        + "; ".join(f"{bar.label} {bar.printed} {net.unit}" for bar in bars),
     )

@@ -168,10 +168,13 @@ def _unit_costs(occasion: Occasion) -> Table:
         columns=(
             Column(heading="Of what"),
             Column(heading="Cost", unit=UNIT, is_number=True),
-            Column(heading="Range, from that of the tonnes"),
+            Column(heading=f"Range, from that of the {occasion.mass.name}"),
         ),
         rows=tuple(rows),
-        note="Unpaid hours are not in these. A bin serves for years; the tonnes are those of the period alone.",
+        note=(
+            f"Unpaid hours are not in these. A bin serves for years; the {occasion.mass.name} are those of the period "
+            "alone."
+        ),
     )
 
 

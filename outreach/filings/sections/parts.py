@@ -8,7 +8,7 @@ from diversion.account import DiversionAccount
 from diversion.figures import Measure, Part, Stratum, Stream
 from outreach.bins.models import BinModel
 from outreach.filings import suppressing
-from outreach.filings.masses import number
+from outreach.filings.masses import MassUnit, number
 from outreach.filings.occasion import Occasion
 from outreach.filings.report import Bar, Cell, Chart, Column, Number, Section, Table
 
@@ -152,24 +152,32 @@ def strata(occasion: Occasion) -> Section:
                     Column(heading="Households", is_number=True),
                     Column(heading="Answers", is_number=True),
                     Column(heading="Household-weeks", is_number=True),
-                    Column(heading="Food into the bin", unit="kg a week", is_number=True),
-                    Column(heading="Yard into the bin", unit="kg a week", is_number=True),
-                    Column(heading="Went to trash before", unit="kg a week", is_number=True),
+                    Column(
+                        heading="Food into the bin", unit=f"{occasion.mass.small_sign} a week", is_number=True
+                    ),
+                    Column(
+                        heading="Yard into the bin", unit=f"{occasion.mass.small_sign} a week", is_number=True
+                    ),
+                    Column(
+                        heading="Went to trash before",
+                        unit=f"{occasion.mass.small_sign} a week",
+                        is_number=True,
+                    ),
                 ),
-                rows=tuple(_stratum(one) for one in occasion.accounts.period.strata),
+                rows=tuple(_stratum(occasion.mass, one) for one in occasion.accounts.period.strata),
             ),
         ),
     )
 
 
-def _stratum(one: Stratum) -> tuple[Cell, ...]:
+def _stratum(mass: MassUnit, one: Stratum) -> tuple[Cell, ...]:
     return (
         f"{one.quarter}, {one.number}",
         "; ".join(one.members),
         number(one.households),
         number(one.answers),
         Number(value=one.household_weeks, printed=f"{one.household_weeks:,.1f}"),
-        number(one.gross_food_kg_per_week),
-        number(one.gross_yard_kg_per_week),
-        number(one.trash_kg_per_week),
+        mass.small_of(one.gross_food_kg_per_week),
+        mass.small_of(one.gross_yard_kg_per_week),
+        mass.small_of(one.trash_kg_per_week),
     )

@@ -17,7 +17,7 @@ def paragraph(occasion: Occasion) -> str:
     """What the quarter came to, in words a council member reads in a minute."""
     account = occasion.accounts.period
     if not account.estimated:
-        return f"{_done(occasion)} There is no estimate of tonnes: {account.no_estimate_reason}"
+        return f"{_done(occasion)} There is no estimate of {occasion.mass.name}: {account.no_estimate_reason}"
     return f"{_done(occasion)} {_kept_out(occasion)} {_response(occasion)} {TOLD_US}"
 
 

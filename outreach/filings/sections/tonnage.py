@@ -23,7 +23,7 @@ SILENCE = (
 def kept_out(occasion: Occasion) -> Section:
     period = occasion.accounts.period
     if not period.estimated:
-        return Section(key="tonnes", heading="Tonnes", paragraphs=(period.no_estimate_reason,))
+        return Section(key="tonnes", heading=occasion.mass.heading, paragraphs=(period.no_estimate_reason,))
     tables = [_measures(occasion, period, key="tonnes", when=occasion.period.code)]
     if occasion.accounts.year_to_date.estimated:
         tables.append(
@@ -45,7 +45,7 @@ def _measures(occasion: Occasion, account: DiversionAccount, *, key: str, when: 
     unit = occasion.mass.sign
     return Table(
         key=key,
-        caption=f"Tonnes by material, {when}",
+        caption=f"{occasion.mass.heading} by material, {when}",
         columns=(
             Column(heading="What"),
             Column(heading="Material"),
@@ -102,19 +102,36 @@ def _assumed(odds: float) -> str:
 
 
 def _measures_chart(occasion: Occasion, account: DiversionAccount) -> Chart:
-    mass = occasion.mass
-    bars = tuple(
-        _bar(mass, MEASURES[measure].lstrip("… "), account.figure(measure))
-        for measure in (Measure.GROSS, Measure.LANDFILL_BOUND, Measure.ADDITIONAL)
+    """What went into bins, less what would not have gone to landfill, less what is not new."""
+    mass, period = occasion.mass, occasion.period.code
+    gross, bound, additional, before = (
+        account.figure(one)
+        for one in (Measure.GROSS, Measure.LANDFILL_BOUND, Measure.ADDITIONAL, Measure.COMPOSTED_BEFORE)
+    )
+    filed = [figure.headline.value for figure in (gross, bound, additional, before)]
+    bars = (
+        _bar(mass, MEASURES[Measure.GROSS], gross),
+        _fall(mass, "Was composted before", filed[3]),
+        _fall(mass, "Went elsewhere, or to trash that is not landfilled", filed[0] - filed[3] - filed[1]),
+        _bar(mass, MEASURES[Measure.LANDFILL_BOUND], bound),
+        _fall(mass, "From households that composted before, or did not say", filed[1] - filed[2]),
+        _bar(mass, "From households new to composting", additional),
     )
     return Chart(
         key="measures",
-        caption=f"From what went into bins to what is new, {occasion.period.code}",
+        caption=f"From what went into bins to what is new, {period}",
         unit=mass.sign,
         bars=bars,
-        alt="Bar chart with intervals: "
+        shape="falls",
+        alt="Bar chart, each part taken from what stands above it: "
         + "; ".join(f"{bar.label} {bar.printed} {mass.sign}" for bar in bars),
     )
+
+
+def _fall(mass: MassUnit, label: str, tonnes: float) -> Bar:
+    """What is taken off; sums of floats may leave a last bit, and nothing is not less than nothing."""
+    off = mass.of(-max(tonnes, 0.0))
+    return Bar(label=label, value=float(off.value or 0), printed=off.printed, series=1)
 
 
 def _bar(mass: MassUnit, label: str, figure: Figure) -> Bar:

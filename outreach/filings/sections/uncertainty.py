@@ -35,8 +35,11 @@ def how_sure(occasion: Occasion) -> Section:
             "potential are choices, not draws.",
             *_flat_in_words(occasion, drawn.figures),
         ),
-        tables=(_intervals(occasion, drawn.figures), _shares_table(drawn.figure(Measure.LANDFILL_BOUND))),
-        charts=(_shares_chart(drawn.figure(Measure.LANDFILL_BOUND)),),
+        tables=(
+            _intervals(occasion, drawn.figures),
+            _shares_table(occasion, drawn.figure(Measure.LANDFILL_BOUND)),
+        ),
+        charts=(_shares_chart(occasion, drawn.figure(Measure.LANDFILL_BOUND)),),
     )
 
 
@@ -83,10 +86,10 @@ def _shares(figure: DrawnFigure) -> list[tuple[str, float]]:
     return [*shares, ("several acting together", max(figure.shares.together, 0.0))]
 
 
-def _shares_table(figure: DrawnFigure) -> Table:
+def _shares_table(occasion: Occasion, figure: DrawnFigure) -> Table:
     return Table(
         key="shares",
-        caption="What makes the spread of the tonnes kept out of landfill",
+        caption=f"What makes the spread of the {occasion.mass.name} kept out of landfill",
         columns=(
             Column(heading="What is uncertain"),
             Column(heading="Share of the variance", is_number=True),
@@ -97,13 +100,13 @@ def _shares_table(figure: DrawnFigure) -> Table:
     )
 
 
-def _shares_chart(figure: DrawnFigure) -> Chart:
+def _shares_chart(occasion: Occasion, figure: DrawnFigure) -> Chart:
     bars = tuple(
         Bar(label=name, value=100 * share, printed=printed_share(share)) for name, share in _shares(figure)
     )
     return Chart(
         key="shares",
-        caption="What makes the spread of the tonnes kept out of landfill",
+        caption=f"What makes the spread of the {occasion.mass.name} kept out of landfill",
         unit="",
         bars=bars,
         alt="Bar chart of shares of the variance: " + "; ".join(f"{bar.label} {bar.printed}" for bar in bars),
