@@ -11,6 +11,8 @@ from pathlib import Path
 
 import pytest
 
+from tests import migrated
+
 ROOT = Path(__file__).parents[2]
 
 
@@ -22,7 +24,8 @@ def environment(tmp_path):
         "DJANGO_SETTINGS_MODULE": "outreach.site.settings",
         "PYTHONUNBUFFERED": "1",
     }
-    subprocess.run([sys.executable, "manage.py", "migrate", "--verbosity=0"], env=made, cwd=ROOT, check=True)
+    if not migrated.copy_to(tmp_path / "loambook.sqlite3"):
+        subprocess.run([sys.executable, "manage.py", "migrate", "-v0"], env=made, cwd=ROOT, check=True)
     return made
 
 
@@ -44,6 +47,12 @@ def fetch(port, seconds=30):
             time.sleep(0.2)
 
 
+def run_to_its_end(code, environment):
+    command = [sys.executable, "-c", code]
+    done = subprocess.run(command, env=environment, cwd=ROOT, check=True, capture_output=True, text=True)
+    return done.stdout.strip()
+
+
 def test_it_serves_works_and_stops(environment):
     port = free_port()
     ask = (
@@ -52,7 +61,10 @@ def test_it_serves_works_and_stops(environment):
         "Job.objects.create(kind='gone', queued_at=timezone.now())"
     )
     look = (
-        "import django; django.setup()\nfrom outreach.staff.models import Job\nprint(Job.objects.get().state)"
+        "import time, django; django.setup()\nfrom outreach.staff.models import Job\n"
+        "end = time.monotonic() + 60\n"
+        "while Job.objects.get().state in ('queued', 'running') and time.monotonic() < end: time.sleep(0.1)\n"
+        "print(Job.objects.get().state)"
     )
     server = subprocess.Popen(
         [sys.executable, "manage.py", "serve", "--port", str(port)], env=environment, cwd=ROOT
@@ -60,15 +72,7 @@ def test_it_serves_works_and_stops(environment):
     try:
         status, page = fetch(port)
         subprocess.run([sys.executable, "-c", ask], env=environment, cwd=ROOT, check=True)
-        time.sleep(3)
-        state = subprocess.run(
-            [sys.executable, "-c", look],
-            env=environment,
-            cwd=ROOT,
-            check=True,
-            capture_output=True,
-            text=True,
-        ).stdout.strip()
+        state = run_to_its_end(look, environment)
         server.send_signal(signal.SIGTERM)
         code = server.wait(timeout=40)
     finally:
