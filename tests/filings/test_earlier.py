@@ -69,7 +69,8 @@ def test_all_jurisdictions_go_on_from_the_filing_of_one_and_compute_the_other():
 
     tonnes, uncovered = EarlierFilings(Scope(jurisdiction=None)).tonnes(periods.whole(EARLIER))
 
-    assert uncovered == {periods.whole(EARLIER): {oldham.name}}
+    assert oldham.name in uncovered[periods.whole(EARLIER)]
+    assert "Quillby" not in uncovered[periods.whole(EARLIER)]
     assert bound(tonnes, "Quillby") == filed_tonnes(own, "Quillby") > 0
 
 
