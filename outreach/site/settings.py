@@ -63,6 +63,7 @@ INSTALLED_APPS = [
     "outreach.door",
     "outreach.filings",
     "outreach.disclosure",
+    "outreach.ending",
     "outreach.api",
     "outreach.site",
 ]
@@ -83,6 +84,7 @@ MIDDLEWARE = [
     "django_htmx.middleware.HtmxMiddleware",
     "outreach.staff.audit.ActorMiddleware",
     "axes.middleware.AxesMiddleware",
+    "outreach.ending.kind_page.KindPage",
 ]
 
 ROOT_URLCONF = "outreach.site.urls"

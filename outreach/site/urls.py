@@ -11,6 +11,7 @@ urlpatterns = [
     path("set-up/", include("outreach.places.urls")),
     path("set-up/", include("outreach.staff.set_up_urls")),
     path("set-up/", include("outreach.funding.urls")),
+    path("set-up/closing/", include("outreach.ending.urls")),
     path("messages/", include("outreach.post.urls")),
     path("households/", include("outreach.households.urls")),
     path("sign-up/", include("outreach.workshops.public_urls")),

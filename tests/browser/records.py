@@ -85,6 +85,8 @@ def make_everything() -> Arguments:
     arguments |= dict(make_visits(season, SAID_IN_PRIVATE))
     arguments |= dict(make_asking(season, SAID_IN_PRIVATE))
     arguments |= dict(make_disclosure(season))
+    # No step of the end is done here: the pages of residents would be closed.
+    arguments["programme_end_step"] = {"step": "bins"}
     return arguments
 
 

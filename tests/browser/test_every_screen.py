@@ -63,6 +63,9 @@ LEFT_OUT = {
     "filing_pack": ONLY_POSTED,
     "filing_rows": ONLY_POSTED,
     "disclosure_make": ONLY_POSTED,
+    "programme_end_take_back": ONLY_POSTED,
+    "end_open_files": "It is there once it was written; tests/ending fetches it.",
+    "end_certificate": "It is there once contact data are destroyed; tests/ending reads it.",
     "disclosure_file": A_FILE,
     "filing_named_rows": ONLY_POSTED,
     "filing_rows_file": A_FILE,
@@ -218,6 +221,8 @@ def _sample_arguments(arguments):
         "filing_live": arguments["filing"],
         "filing_pack": arguments["filing"],
         "filing_rows": arguments["filing"],
+        "programme_end_take_back": {"step": "bins"},
+
         "filing_named_rows": arguments["filing"],
         "filing_submit": {"pk": draft},
         "filing_discard": {"pk": draft},

@@ -146,6 +146,7 @@ def test_the_tables_that_must_never_change_are_guarded():
         "disclosure.Handover",
         "door.Closing",
         "door.DoorEvent",
+        "ending.EndStep",
         "filings.Filing",
         "filings.FilingLine",
         "funding.HourRate",
