@@ -15,7 +15,7 @@ from tqdm import tqdm
 from outreach.filings import answering, gathering, periods, submitting
 from outreach.filings.documents import files
 from outreach.filings.models import Filing
-from outreach.site.demo import asking, building, money, scenario, weighing
+from outreach.site.demo import asking, building, following_up, money, scenario, weighing
 from outreach.staff.models import StaffMember
 from outreach.workshops.models import Workshop
 
@@ -72,6 +72,8 @@ class Command(BaseCommand):
         asking.ask(by=coordinator, at=at)
         self.stdout.write("Filing the last full quarter …")
         filing = self._file(on, by=coordinator)
+        following_up.ask(by=coordinator, at=at)
+        following_up.keep_for_so_long(by=staff["administrator"][0], at=at)
         documents = Path(settings.VAR) / "documents"
         return {
             "counts": counts,
