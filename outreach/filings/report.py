@@ -27,6 +27,9 @@ class Number:
     value: float | int | None
     printed: str
 
+    def __str__(self) -> str:
+        return self.printed
+
 
 Cell = str | Number
 # Of a frozen report. Whoever changes the shape of one raises it, and reads the old ones still.
