@@ -1,7 +1,7 @@
 """Charts of two kinds of bars: told apart without colour, inside their frame, as long as their values."""
 
 import pytest
-from hypothesis import given
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from outreach.filings.charts import lay_out, svg_of
@@ -11,6 +11,8 @@ from outreach.filings.report import Bar, Chart, Report
 from tests.filings.test_report import make_report
 
 AS_FILED, TODAY = "as filed", "with today's factors"
+# Values are checked, not time: a busy machine may take long over one example.
+unhurried = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 
 def pair(label, filed, today):
@@ -59,6 +61,7 @@ def test_pairs_name_their_series_their_unit_and_their_scale():
     assert {AS_FILED, TODAY, "short tons", "0", "20", "80", "Q1", "2025"} <= set(said)
 
 
+@unhurried
 @given(
     st.lists(st.tuples(st.floats(0.001, 1e6), st.floats(0.001, 1e6)), min_size=1, max_size=12),
 )
@@ -76,6 +79,7 @@ def test_whatever_the_values_everything_in_pairs_lies_inside(values):
             assert 0 <= mark.y <= layout.height
 
 
+@unhurried
 @given(st.floats(1e-9, 1e12))
 def test_a_step_of_the_scale_is_one_two_or_five_and_never_too_small(least):
     step = nice_step(least)

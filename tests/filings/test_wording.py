@@ -178,6 +178,7 @@ def test_the_council_page_is_one_page_with_three_figures(frozen, language, unit)
     )
     text = text_of(reader)
     assert all(spaced(one.number.printed) in text for one in page.headlines)
+    assert ("tonnes" in text or "short tons" in text) == (language == "en")
     assert reader.trailer["/Root"]["/Lang"] == f"{language}-US"
 
 

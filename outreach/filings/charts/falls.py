@@ -13,6 +13,7 @@ from outreach.filings.charts.marks import (
     Words,
     hatched,
     interval,
+    zero_beside,
 )
 from outreach.filings.report import Bar, Chart
 
@@ -37,10 +38,15 @@ def falls(chart: Chart) -> Iterator[Mark]:
             yield from interval(limits[0], middle, limits[1], middle)
             furthest = max(right, limits[1])
         yield Words(furthest + 8, middle + 4, f"{bar.printed} {chart.unit}", role="value")
+        yield zero_beside(-low * scale, top)
         if number + 1 < len(chart.bars):
-            ends = (end - low) * scale
-            yield Stroke(ends, top + 18 + BAR_THICK, ends, top + BAR_ROW + 18, "rule")
-    yield Stroke(-low * scale, 14, -low * scale, len(chart.bars) * BAR_ROW, "rule")
+            yield from _down_to_the_next((end - low) * scale, top)
+
+
+def _down_to_the_next(x: float, top: float) -> Iterator[Mark]:
+    """From the end of a bar to the bar below, but not through the label between them."""
+    yield Stroke(x, top + 18 + BAR_THICK, x, top + BAR_ROW + 1, "rule")
+    yield Stroke(x, top + BAR_ROW + 15, x, top + BAR_ROW + 18, "rule")
 
 
 def _spans(bars: tuple[Bar, ...]) -> Iterator[tuple[float, float]]:

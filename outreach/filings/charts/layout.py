@@ -18,6 +18,7 @@ from outreach.filings.charts.marks import (
     Words,
     extent,
     interval,
+    zero_beside,
 )
 from outreach.filings.charts.pairs import pairs
 from outreach.filings.report import Bar, Chart
@@ -48,7 +49,7 @@ def _lying(chart: Chart) -> Iterator[Mark]:
             yield from interval(left, middle, right, middle)
             furthest = max(furthest, right)
         yield Words(furthest + 8, middle + 4, _value(bar, chart.unit), role="value")
-    yield Stroke(zero, 14, zero, len(chart.bars) * BAR_ROW, "rule")
+        yield zero_beside(zero, top)
 
 
 def _value(bar: Bar, unit: str) -> str:

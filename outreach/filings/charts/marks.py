@@ -87,6 +87,11 @@ def interval(x1: float, y1: float, x2: float, y2: float) -> Iterator[Mark]:
             yield Stroke(x - across[0], y - across[1], x + across[0], y + across[1], role)
 
 
+def zero_beside(x: float, top: float) -> Stroke:
+    """Where a lying bar starts; a line through all rows would strike out the labels between them."""
+    return Stroke(x, top + 16, x, top + 20 + BAR_THICK, "rule")
+
+
 def hatched(x: float, y: float, width: float, height: float) -> Iterator[Mark]:
     """An outlined bar filled with slanting lines: told from a filled one in grey print as well."""
     yield Rectangle(x, y, width, height, "bar-second")

@@ -3,6 +3,7 @@
 from django.utils.translation import gettext_noop as _
 
 PHRASES = (
+    _("tonnes"),
     _("Short tons by material, {}"),
     _("Short tons"),
     _("There is no estimate of short tons: {}"),
