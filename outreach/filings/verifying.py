@@ -4,7 +4,16 @@ from dataclasses import dataclass
 from typing import Any
 
 from diversion.figures import plain
-from outreach.filings import composing, computing, frozen_inputs, gathering, report, site_checks, weighed
+from outreach.filings import (
+    composing,
+    computing,
+    frozen_inputs,
+    gathering,
+    money_again,
+    report,
+    site_checks,
+    weighed,
+)
 from outreach.filings.models import Filing
 
 # Sums of floats may differ in the last bits between versions of the numerical library.
@@ -21,8 +30,12 @@ class Difference:
 
 
 def verify(filing: Filing) -> list[Difference]:
-    """Compute the filing again: digests, lines to cells exactly, homes to ratios, cells to figures within 1e-9."""
-    return [*_digests(filing), *_lines(filing), *_ratios(filing), *_figures(filing)]
+    """Compute the filing again.
+
+    Digests; lines to cells exactly; homes to ratios; cells to figures within 1e-9; of money the amounts that follow
+    from others of the filing, as printed. The rows behind money are held by the digest alone.
+    """
+    return [*_digests(filing), *_lines(filing), *_ratios(filing), *_figures(filing), *_money(filing)]
 
 
 def _digests(filing: Filing) -> list[Difference]:
@@ -77,6 +90,15 @@ def _figures(filing: Filing) -> list[Difference]:
         difference
         for name in again
         for difference in differences(filing.report["account"][name], again[name], where=name)
+    ]
+
+
+def _money(filing: Filing) -> list[Difference]:
+    """Totals, what is left, worth of hours, shares and the cost a tonne give what was printed."""
+    return [
+        Difference(where=one.where, filed=one.filed, found=one.found)
+        for one in money_again.amounts(filing)
+        if one.filed != one.found
     ]
 
 

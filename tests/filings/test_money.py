@@ -7,7 +7,7 @@ import openpyxl
 import pytest
 from pypdf import PdfReader
 
-from outreach.filings import costing
+from outreach.filings import costing, money_again, verifying
 from outreach.filings.documents.files import WRITERS
 from outreach.filings.report import Report
 from tests.factories.bins import make_bin_model, make_handout, make_order, make_stay
@@ -154,3 +154,47 @@ def test_where_nothing_is_known_of_money_the_filing_says_nothing_of_it():
     filing = submit(programme(households=2, answers=0))
 
     assert "money" not in {one["key"] for one in filing.report["sections"]}
+
+
+def test_money_is_computed_again_from_what_was_filed(two_bins):
+    """65.00 for two bins and 40.00 for a hall that two sources pay: 105.00; the rest follows."""
+    city, county = make_line(kind="venue", amount_cents=10_000), make_line(kind="venue")
+    make_cost((city, 3000), (county, 1000), spent_on=DAY)
+    make_hours((city.source, 90), minutes=150, given_on=DAY)
+    filing = submit(None)
+
+    found = {one.where: (one.filed, one.found) for one in money_again.amounts(filing)}
+
+    assert found["money.costs.total"] == ("105.00", "105.00")
+    assert all(filed == again for filed, again in found.values())
+    assert {where.split(".")[1] for where in found} >= {"costs", "sources", "in_kind", "shared_costs"}
+    assert verifying.verify(filing) == []
+
+
+@pytest.mark.parametrize("key", ["costs", "sources", "in_kind", "shared_costs"])
+def test_an_amount_that_does_not_follow_is_found(two_bins, key):
+    line = make_line(kind="venue", amount_cents=10_000)
+    make_cost((line, 3000), (make_line(kind="venue"), 1000), spent_on=DAY)
+    make_hours((line.source, 90), minutes=150, given_on=DAY)
+    filing = submit(None)
+    (table,) = (
+        one for section in filing.report["sections"] for one in section["tables"] if one["key"] == key
+    )
+    row = table["total"] if key == "costs" else table["rows"][0]
+    cell = row[{"costs": 1, "sources": 5, "in_kind": 3, "shared_costs": 4}[key]]
+    cell["printed"] = "1.23"
+
+    assert f"money.{key}" in {".".join(one.where.split(".")[:2]) for one in verifying.verify(filing)}
+
+
+def test_the_cost_of_a_tonne_is_computed_again():
+    place = programme()
+    make_cost((make_line(kind="venue"), 4000), spent_on=DAY)
+    filing = submit(None)
+
+    found = {one.where: (one.filed, one.found) for one in money_again.amounts(filing)}
+
+    filed, again = found["money.unit_costs.tonne"]
+    assert filed == again != "–"
+    assert found["money.unit_costs.range"][0] == found["money.unit_costs.range"][1]
+    assert place.pk
