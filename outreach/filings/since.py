@@ -4,12 +4,13 @@ A filing stays as it was. What came later is marked on its page, and held agains
 which of its figures would be printed otherwise, that is, moved by more than their rounding.
 """
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from django.db.models import Max, Min
+from django.db.models import Count, Max, Min, Value
 from django.utils.translation import gettext as _
 
 from outreach.bins.models import Handout
@@ -51,6 +52,12 @@ class Held:
 
 def entered_since(filing: Filing) -> list[Later]:
     """Handouts, answers, costs and hours of its scope and period; answers up to 45 days after it."""
+    found = (_later(words, rows, about) for words, rows, about in _rows_since(filing))
+    return [one for one in found if one is not None]
+
+
+def _rows_since(filing: Filing) -> list[tuple[str, Any, str]]:
+    """Kind by kind the rows that were entered after it was submitted, and the field that dates them."""
     days = (filing.first_day_on, filing.last_day_on)
     ahead = filing.last_day_on + timedelta(days=DAYS_LOOKED_AHEAD - 1)
     handouts = Handout.objects.standing().handed_between(*days)
@@ -66,12 +73,11 @@ def entered_since(filing: Filing) -> list[Later]:
         (_("Costs"), costs, "spent_on"),
         (_("Unpaid hours"), hours, "given_on"),
     )
-    found = (_later(words, rows, about, filing.submitted_at) for words, rows, about in kinds)
-    return [one for one in found if one is not None]
+    after = filing.submitted_at
+    return [(words, rows.filter(entered_at__gt=after).order_by(), about) for words, rows, about in kinds]
 
 
-def _later(kind: str, rows: Any, about: str, after: datetime) -> Later | None:
-    entered = rows.filter(entered_at__gt=after).order_by()
+def _later(kind: str, entered: Any, about: str) -> Later | None:
     count = entered.count()
     if not count:
         return None
@@ -107,7 +113,17 @@ def _printed(headlines: Iterable[Headline]) -> dict[tuple[str, str], str]:
 
 
 def filings_with_later_rows() -> list[tuple[Filing, int]]:
-    """Of the last filings that stand, those about whose period something was entered since, with how much."""
-    last = Filing.objects.standing().with_names().without_contents()[:FILINGS_WATCHED]
-    counted = ((one, sum(later.rows for later in entered_since(one))) for one in last)
-    return [(filing, rows) for filing, rows in counted if rows]
+    """Of the last filings that stand, those about whose period something was entered since, with how much.
+
+    Two queries, however many filings are watched.
+    """
+    last = list(Filing.objects.standing().with_names().without_contents()[:FILINGS_WATCHED])
+    counts = [
+        rows.values(about=Value(filing.pk)).annotate(rows=Count("pk"))
+        for filing in last
+        for _words, rows, _dated_by in _rows_since(filing)
+    ]
+    found: Counter[int] = Counter()
+    for one in counts[0].union(*counts[1:], all=True) if counts else ():
+        found[one["about"]] += one["rows"]
+    return [(filing, found[filing.pk]) for filing in last if found[filing.pk]]

@@ -9,6 +9,8 @@ class FundingConfig(AppConfig):
 
     def ready(self) -> None:
         self._forget()
+        from django.core import checks
+
         from outreach.funding import shares_guard
         from outreach.places import set_up
         from outreach.staff import checking, guard
@@ -18,6 +20,7 @@ class FundingConfig(AppConfig):
             sentence="A rate is never changed or removed. Add another that holds from its day on.",
         )
         post_migrate.connect(shares_guard.make_triggers, sender=self)
+        checks.register(shares_guard.look, checks.Tags.database)
         checking.register(
             "shares of costs and hours", shares_guard.shares_that_differ, shares_guard.leave_to_a_person
         )

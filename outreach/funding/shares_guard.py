@@ -10,10 +10,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.apps import AppConfig, apps
+from django.core import checks
 from django.db import DEFAULT_DB_ALIAS, connections
 from django.db.backends.base.base import BaseDatabaseWrapper
 from django.db.models import F, Model, Sum
 from django.db.models.functions import Coalesce
+
+from outreach.staff.guard import present_triggers
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,15 +71,41 @@ def make_triggers(sender: AppConfig, using: str = DEFAULT_DB_ALIAS, **signal: An
                     cursor.execute(statement)
 
 
+def look(app_configs: Any = None, databases: Any = None, **options: Any) -> list[checks.CheckMessage]:
+    """The system check: each table whose parts are guarded has its triggers, and they are on."""
+    found: list[checks.CheckMessage] = []
+    for alias in databases or ():
+        connection = connections[alias]
+        tables, present = set(connection.introspection.table_names()), present_triggers(connection)
+        found += [
+            checks.Error(
+                f"The table {table} has lost the trigger {name} that keeps shares within their whole.",
+                hint="Run `manage.py migrate`; it makes the triggers anew.",
+                obj=parted.whole_model,
+                id="funding.E001",
+            )
+            for parted in (COST, HOURS)
+            for name, _event, table, _key in _triggers(parted)
+            if table in tables and (table, name) not in present
+        ]
+    return found
+
+
 def statements(connection: BaseDatabaseWrapper, parted: Parted) -> Iterator[str]:
     """What makes the triggers of one table and its parts, those there are first taken away."""
-    part, whole = parted.part_model._meta.db_table, parted.whole_model._meta.db_table
-    on_parts = (f"{part}_within", "INSERT", part, f"NEW.{parted.link}_id")
-    on_change = (f"{part}_still_within", "UPDATE", part, f"NEW.{parted.link}_id")
-    on_whole = (f"{whole}_not_below", f"UPDATE OF {parted.amount}", whole, "NEW.id")
-    for name, event, table, key in (on_parts, on_change, on_whole):
+    for name, event, table, key in _triggers(parted):
         make = _for_postgresql if connection.vendor == "postgresql" else _for_sqlite
         yield from make(parted, name=name, event=event, table=table, key=key)
+
+
+def _triggers(parted: Parted) -> tuple[tuple[str, str, str, str], ...]:
+    """Name, event, table and the key of the whole, of each trigger."""
+    part, whole = parted.part_model._meta.db_table, parted.whole_model._meta.db_table
+    return (
+        (f"{part}_within", "INSERT", part, f"NEW.{parted.link}_id"),
+        (f"{part}_still_within", "UPDATE", part, f"NEW.{parted.link}_id"),
+        (f"{whole}_not_below", f"UPDATE OF {parted.amount}", whole, "NEW.id"),
+    )
 
 
 def _is_more(parted: Parted, key: str) -> str:

@@ -34,7 +34,10 @@ _left: dict[str, str] = {}
 
 
 def keep(label: str, *, except_for: Collection[str] = ()) -> None:
-    """Keep the changes of this model; its personal fields, as declared, are masked."""
+    """Keep the changes of this model; its personal fields, as declared, are masked.
+
+    Lists of other records that are open are kept by their names: which were added, which taken away.
+    """
     model = apps.get_model(label)
     classes = privacy.classes_of(model)
     auditlog.unregister(model)
@@ -45,6 +48,7 @@ def keep(label: str, *, except_for: Collection[str] = ()) -> None:
             for field in model._meta.concrete_fields
             if not field.generated and field.name not in except_for
         ],
+        m2m_fields={field.name for field in model._meta.many_to_many if field.name in classes.open},
         mask_fields=sorted(classes.personal),
         mask_callable="outreach.staff.audit.masked",
     )

@@ -88,9 +88,18 @@ def _change(
     field = _field(entry, name)
     if field is None:
         return Change(field=name, before=str(pair[0]), after=str(pair[1]), is_masked=False)
+    if isinstance(pair, dict):
+        return _change_of_list(field, pair)
     is_masked = name in privacy.classes_of(field.model).personal
     before, after = ("", "") if is_masked else (_in_words(field, value, names) for value in pair)
     return Change(field=str(field.verbose_name), before=before, after=after, is_masked=is_masked)
+
+
+def _change_of_list(field: Field[Any, Any], said: dict[str, Any]) -> Change:
+    """Records that were added to a list, or taken off it."""
+    names, is_added = ", ".join(sorted(said["objects"])), said["operation"] == "add"
+    before, after = ("", names) if is_added else (names, "")
+    return Change(field=str(field.verbose_name), before=before, after=after, is_masked=False)
 
 
 def _in_words(field: Field[Any, Any], value: Any, names: dict[tuple[type[Model], str], str]) -> str:

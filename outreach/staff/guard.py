@@ -93,7 +93,7 @@ def look(app_configs: Any = None, databases: Any = None, **options: Any) -> list
     for alias in databases or ():
         connection = connections[alias]
         tables = connection.introspection.table_names()
-        present = _present(connection)
+        present = present_triggers(connection)
         found += [
             checks.Error(
                 f"The table {model._meta.db_table} has lost the trigger {trigger.name} that keeps its rows.",
@@ -215,7 +215,7 @@ def _drop(connection: BaseDatabaseWrapper, model: type[Model]) -> None:
             )
 
 
-def _present(connection: BaseDatabaseWrapper) -> set[tuple[str, str]]:
+def present_triggers(connection: BaseDatabaseWrapper) -> set[tuple[str, str]]:
     """Names of the triggers in the database that are on, each with its table."""
     statement = (
         "SELECT relname, tgname FROM pg_trigger JOIN pg_class ON pg_class.oid = tgrelid "

@@ -98,3 +98,23 @@ def test_only_the_office_holds_a_filing_against_today(as_role):
     filing = submit(programme(households=2, answers=0))
 
     assert as_role(Role.AUDITOR).get(reverse("filing_today", args=[filing.pk])).status_code == 403
+
+
+def test_season_asks_as_often_however_many_filings_are_watched(django_assert_num_queries):
+    first, second = programme(), make_jurisdiction(name="Ferrow")
+    submit(first)
+    late_answer(first)
+    with django_assert_num_queries(2):
+        one = since.filings_with_later_rows()
+
+    submit(second)
+    with django_assert_num_queries(2):
+        two = since.filings_with_later_rows()
+
+    assert [rows for _filing, rows in one] == [rows for _filing, rows in two] == [1]
+    assert len(since.entered_since(one[0][0])) == 1
+
+
+def test_without_filings_nothing_came_later(django_assert_num_queries):
+    with django_assert_num_queries(1):
+        assert since.filings_with_later_rows() == []

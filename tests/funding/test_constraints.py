@@ -162,3 +162,22 @@ def test_shares_that_fall_short_are_found():
         f"funding.Cost {cost.pk}: 5000, its shares add up to 3000",
         f"funding.Hours {hours.pk}: 180, its shares add up to 100",
     ]
+
+
+@pytest.mark.parametrize(
+    "table", ["funding_costshare", "funding_hoursshare", "funding_cost", "funding_hours"]
+)
+def test_the_system_check_misses_a_trigger_of_shares_that_is_gone(db, table):
+    end = "not_below" if table in ("funding_cost", "funding_hours") else "within"
+    on = f" ON {table}" if connection.vendor == "postgresql" else ""
+    assert shares_guard.look(databases=["default"]) == []
+
+    with connection.cursor() as cursor:
+        cursor.execute(f"DROP TRIGGER {table}_{end}{on}")
+    (found,) = shares_guard.look(databases=["default"])
+
+    assert found.id == "funding.E001"
+    assert f"{table}_{end}" in found.msg
+
+    shares_guard.make_triggers(sender=apps.get_app_config("funding"))
+    assert shares_guard.look(databases=["default"]) == []

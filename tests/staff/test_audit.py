@@ -11,6 +11,7 @@ from outreach.places.models import Jurisdiction
 from outreach.staff import audit, privacy
 from outreach.staff.models import AuditEntry
 from outreach.staff.roles import Role
+from tests.factories.funding import make_funding_source
 from tests.factories.households import make_household, make_participant
 from tests.factories.places import make_jurisdiction
 from tests.factories.staff import make_member
@@ -223,3 +224,24 @@ def test_the_trail_page_shows_no_address(as_auditor):
 
     assert "Whisper" not in page
     assert "given (not kept in the trail)" in page
+
+
+def test_whom_a_funding_source_may_serve_is_in_the_trail():
+    source, town, other = make_funding_source(), make_jurisdiction(), make_jurisdiction(name="Ferrow")
+
+    with audit.by(make_member(full_name="Cora Ditch")):
+        source.may_serve.set([town, other])
+        source.may_serve.remove(other)
+        source.may_serve.clear()
+
+    said = [
+        (entry.who, change.before, change.after)
+        for entry in audit.entries_of(source)[:3]
+        for change in entry.changes
+    ]
+    both = ", ".join(sorted([str(town), str(other)]))
+    assert said[-1] == ("Cora Ditch", "", both)
+    assert said[-2] == ("Cora Ditch", str(other), "")
+    assert {change.field for entry in audit.entries_of(source)[:2] for change in entry.changes} == {
+        "may serve only"
+    }
