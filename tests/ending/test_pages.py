@@ -75,6 +75,18 @@ def test_what_is_not_there_is_said(administrator):
     assert administrator.get(reverse("programme_end_step", args=["party"])).status_code == 404
 
 
+def test_every_step_that_was_done_says_so(administrator):
+    say_done(*missing.BEFORE_DESTROYING[:-1])
+    administrator.post(reverse("programme_end_step", args=["open_files"]), {"understood": "on"})
+    working.run_queued()
+
+    page = administrator.get(reverse("programme_end")).content.decode()
+
+    assert page.count("Take it back") == len(missing.BEFORE_DESTROYING)
+    assert EndStep.objects.get(step="open_files").facts["sha256"] in page
+    assert "Fetch the open files" in page
+
+
 @pytest.mark.parametrize("role", [role for role in Role if role != Role.ADMINISTRATOR])
 def test_nobody_else_closes_the_programme(as_role, role):
     client = as_role(role)
