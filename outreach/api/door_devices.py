@@ -7,7 +7,7 @@ from rest_framework.permissions import BasePermission
 from rest_framework.request import Request
 from rest_framework.views import APIView
 
-from outreach.door.codes import token_digest
+from outreach.door import letting_in
 from outreach.door.models import Device
 
 
@@ -18,7 +18,7 @@ class DeviceToken(BaseAuthentication):
         scheme, _blank, token = get_authorization_header(request).decode("latin-1").partition(" ")
         if scheme.lower() != "bearer" or not token.strip():
             return None
-        device = Device.objects.with_token(token_digest(token.strip()))
+        device = letting_in.device_with(token.strip())
         if device is None:
             raise AuthenticationFailed(_("This token is not known. Let the device in again with a pass."))
         return device, token

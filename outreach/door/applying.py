@@ -13,12 +13,14 @@ from uuid import UUID
 
 from django.core.exceptions import ValidationError
 from django.db import OperationalError, transaction
+from django.db.models import Exists, OuterRef
 from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from outreach.door import arrivals, bins_given, headcounts, reading, undoing, waivers, walk_ins
 from outreach.door.models import DoorEvent, EventOutcome
+from outreach.door.prepared import Prepared
 from outreach.door.reading import CannotRead
 from outreach.door.scenes import NotThereYet, Scene
 from outreach.door.turns import in_turn
@@ -28,6 +30,18 @@ from outreach.workshops.models import Workshop
 
 logger = logging.getLogger(__name__)
 State = EventOutcome.State
+# Of one event: whether it has an outcome, and whether something undoes it.
+_LOOKED_AT = Prepared(
+    lambda number: (
+        DoorEvent.objects.numbered([number])
+        .order_by()
+        .values_list(
+            Exists(EventOutcome.objects.filter(event=OuterRef("pk")).order_by()),
+            Exists(DoorEvent.objects.filter(undoes=OuterRef("pk")).order_by()),
+        )
+    ),
+    UUID,
+)
 # By the kind of an event, what folds it into the record.
 SETTLE: dict[type[Any], Callable[[Scene, EventOutcome, Any], None]] = {
     reading.WalkedIn: walk_ins.settle,
@@ -39,11 +53,15 @@ SETTLE: dict[type[Any], Callable[[Scene, EventOutcome, Any], None]] = {
 }
 
 
-def apply_new(*, new: Sequence[DoorEvent], known: Sequence[DoorEvent], at: datetime) -> None:
-    """Apply what is new, and what was stored before and never applied, in the order in which it happened."""
+def apply_new(
+    *, new: Sequence[DoorEvent], known: Sequence[DoorEvent], at: datetime
+) -> list[EventOutcome | None]:
+    """Apply what is new, and what was stored before and never applied, in the order in which it happened.
+
+    What became of each right then; a later one may have changed what became of an earlier one.
+    """
     left = DoorEvent.objects.numbered(event.pk for event in known).not_applied() if known else ()
-    for event in sorted([*new, *left], key=_when):
-        apply(event=event, at=at)
+    return [apply(event=event, at=at) for event in sorted([*new, *left], key=_when)]
 
 
 def _when(event: DoorEvent) -> tuple[bool, float, UUID]:
@@ -58,18 +76,22 @@ def apply_left_over(*, workshop: Workshop, at: datetime) -> None:
         apply(event=event, at=at)
 
 
-def apply(*, event: DoorEvent, at: datetime) -> None:
-    """Fold one event into the record, or write down what it waits for; done twice is done once."""
+def apply(*, event: DoorEvent, at: datetime) -> EventOutcome | None:
+    """Fold one event into the record, or write down what it waits for; done twice is done once, and says nothing."""
     with in_turn(), transaction.atomic():
         scene = Scene.of(event.device, at)
-        if EventOutcome.objects.filter(pk=event.pk).exists():
-            return
+        ((is_applied, is_undone),) = _LOOKED_AT.rows(event.pk)
+        if is_applied:
+            return None
+        if not is_undone:
+            scene.never_undone.add(event.pk)
         outcome = EventOutcome(event=event, state=State.APPLIED, noted_at=at)
         words = _why_held(scene, event)
         if words:
             _waits(outcome, State.HELD, words)
         else:
             _fold(scene, outcome)
+        return outcome
 
 
 @transaction.atomic

@@ -3,9 +3,9 @@
 from datetime import datetime
 from typing import Any, cast
 
-from outreach.door import headcounts
 from outreach.door.models import EventOutcome
 from outreach.door.models.events import ARRIVALS
+from outreach.door.prepared import Prepared
 from outreach.door.reading import Arrived
 from outreach.door.scenes import Scene, keep, place_of, place_on_the_list, split, write
 from outreach.households.models import Participant
@@ -15,7 +15,12 @@ from outreach.workshops.models import Booking, Registration
 
 State = EventOutcome.State
 NOBODY = {"state": "none"}
-CAME_OTHERWISE = {"state": "came"}
+# Paper or the desk said that they came before the Door did.
+CAME = "came"
+
+
+# Of a place on the list: whether the Door said anything of it yet.
+_OF_PLACE = Prepared(lambda number: EventOutcome.objects.of_place(number).values_list("pk")[:1], int)
 
 
 def settle(scene: Scene, outcome: EventOutcome, fact: Arrived) -> None:
@@ -28,12 +33,13 @@ def arrive(
 ) -> None:
     """Note an arrival of this person; the first word of the Door remembers how their place stood before."""
     outcome.participant = person
-    is_first = registration is None or not EventOutcome.objects.of_place(registration).exists()
+    is_first = registration is None or not _OF_PLACE.rows(registration.pk)
     told = [] if is_first else scene.told_of([person], *ARRIVALS)
     if all(one.before is None for one in told):
         outcome.before = _as_it_stands(registration)
     told = sorted([*(one for one in told if one.pk != outcome.pk), outcome], key=_in_turn)
-    if _before(told) != CAME_OTHERWISE and (registration is None or not registration.came):
+    if _before(told)["state"] != CAME and (registration is None or not registration.came):
+        outcome.beyond = _along(outcome)
         registration = _came(scene, person, registration, outcome)
     outcome.registration = registration
     keep(outcome)
@@ -46,16 +52,19 @@ def fold(scene: Scene, person: Participant) -> None:
 
 
 def _fold(scene: Scene, outcomes: list[EventOutcome], registration: Registration | None) -> None:
-    before = _before(outcomes)
+    before, noted = _before(outcomes), sum(one.beyond for one in outcomes)
     standing, undone = split(scene, outcomes)
-    if before != CAME_OTHERWISE:
+    came_otherwise = before["state"] == CAME
+    _count_along(standing, undone)
+    if came_otherwise or _is_of_the_door(registration, outcomes):
+        _write_along(registration, standing, noted, before)
+    if not came_otherwise:
         _say_when(registration, standing or outcomes, outcomes)
         if not standing:
             _set_back(scene, registration, before, outcomes)
-    write(standing, state=State.KNOWN if before == CAME_OTHERWISE else State.APPLIED)
+    write(standing, state=State.KNOWN if came_otherwise else State.APPLIED)
     write(undone, state=State.UNDONE)
     write(outcomes, registration_id=registration.pk if registration else None)
-    _count_the_party(scene, standing, undone)
 
 
 def _in_turn(outcome: EventOutcome) -> tuple[object, object]:
@@ -70,7 +79,7 @@ def _as_it_stands(registration: Registration | None) -> dict[str, Any]:
     if registration is None:
         return NOBODY
     if registration.came:
-        return CAME_OTHERWISE
+        return {"state": CAME, "came_with": registration.came_with}
     booking = registration.booking
     return {
         "state": registration.state,
@@ -86,6 +95,7 @@ def _came(scene: Scene, person: Participant, known: Registration | None, new: Ev
         participant=person,
         known=known,
         arrived_at=cast(datetime, new.event.corrected_at),
+        along=new.beyond,
         at=scene.at,
     )
     if registration.booking_id is not None:
@@ -120,11 +130,11 @@ def _set_back(
     if registration is None or not _is_of_the_door(registration, outcomes):
         return
     registration.state = Registration.State.CANCELLED if before == NOBODY else before["state"]
-    registration.arrived_at = None
+    registration.arrived_at, registration.came_with = None, 0
     if registration.state == Registration.State.STANDBY:
         registration.standby_place = _line(scene, registration, before["standby_place"])
     registration.full_clean()
-    registration.save(update_fields=["state", "arrived_at", "standby_place"])
+    registration.save(update_fields=["state", "arrived_at", "came_with", "standby_place"])
     if before.get("booking") and registration.booking is not None:
         _set_back_the_booking(scene, registration.booking, *before["booking"])
     seats.count(scene.workshop)
@@ -149,12 +159,27 @@ def _line(scene: Scene, registration: Registration, place: int) -> int:
     return seats.next_standby_place(scene.workshop) if taken else place
 
 
-def _count_the_party(scene: Scene, standing: list[EventOutcome], undone: list[EventOutcome]) -> None:
+def _count_along(standing: list[EventOutcome], undone: list[EventOutcome]) -> None:
     """The first arrival that stands says with how many people they came; the others say it again."""
-    changed = write(standing[:1], beyond=_party(standing[0]) - 1 if standing else 0)
-    if write([*standing[1:], *undone], beyond=0) or changed:
-        headcounts.fold(scene)
+    write(standing[:1], beyond=_along(standing[0]) if standing else 0)
+    write([*standing[1:], *undone], beyond=0)
 
 
-def _party(outcome: EventOutcome) -> int:
-    return outcome.event.body.get("party") or 1
+def _write_along(
+    registration: Registration | None, standing: list[EventOutcome], noted: int, before: dict[str, Any]
+) -> None:
+    """Who came along, as the Door counted them; what paper said goes before nothing else, and a number that a
+    person wrote since stays."""
+    if registration is None or not (standing or before["state"] == CAME):
+        return
+    on_paper = before.get("came_with", 0)
+    along = standing[0].beyond if standing else on_paper
+    theirs = {noted, on_paper} if before["state"] == CAME else {noted}
+    if registration.came_with in theirs and registration.came_with != along:
+        registration.came_with = along
+        registration.full_clean()
+        registration.save(update_fields=["came_with"])
+
+
+def _along(outcome: EventOutcome) -> int:
+    return int(outcome.event.body.get("party") or 1) - 1

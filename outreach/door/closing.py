@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from typing import NamedTuple
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -60,15 +61,33 @@ def noted_cents(workshop: Workshop) -> dict[str, int]:
     return {how: taken.get(how, 0) for how in (How.CASH, How.CHEQUE)}
 
 
+class People(NamedTuple):
+    """Who was there and who was not: by name; along with them, or on no list; still expected."""
+
+    came: int
+    unlisted: int
+    missed: int
+
+
+def people_of(workshop: Workshop) -> People:
+    """The people of a workshop as its closing writes them down."""
+    here = Registration.objects.at(workshop)
+    return People(
+        came=here.who_came().count(),
+        unlisted=here.along() + workshop.headcount_unlisted,
+        missed=here.booked().people(),
+    )
+
+
 def _written_up(workshop: Workshop, counted: Counted, by: StaffMember, at: datetime) -> Closing:
-    noted, here = noted_cents(workshop), Registration.objects.at(workshop)
+    noted, people = noted_cents(workshop), people_of(workshop)
     return Closing(
         workshop=workshop,
         closed_at=at,
         closed_by=by,
-        people_came=here.who_came().count(),
-        people_missed=here.booked().count(),
-        people_unlisted=workshop.headcount_unlisted,
+        people_came=people.came,
+        people_missed=people.missed,
+        people_unlisted=people.unlisted,
         cash_noted_cents=noted[How.CASH],
         cash_found_cents=counted.cash_cents,
         cheques_noted_cents=noted[How.CHEQUE],

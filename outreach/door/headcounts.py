@@ -1,4 +1,4 @@
-"""How many people were there who are on no list: those who came along, and those whom a device counted."""
+"""How many people a device counted who are on no list and came with nobody of it."""
 
 from django.db.models import Sum
 
@@ -7,6 +7,7 @@ from outreach.door.reading import Headcount
 from outreach.door.scenes import Scene, keep, split, write
 
 State = EventOutcome.State
+KIND = "headcount"
 
 
 def settle(scene: Scene, outcome: EventOutcome, fact: Headcount) -> None:
@@ -25,9 +26,8 @@ def refold(scene: Scene, outcome: EventOutcome) -> None:
 
 def fold(scene: Scene) -> None:
     """Add up what the Door counted. A number that a person wrote on the workshop's page stands."""
-    counted = (
-        EventOutcome.objects.at(scene.workshop).that_count().aggregate(people=Sum("beyond"))["people"] or 0
-    )
+    here = EventOutcome.objects.at(scene.workshop).of_kinds(KIND).that_count()
+    counted = here.aggregate(people=Sum("beyond"))["people"] or 0
     table, workshop = scene.table, scene.workshop
     if counted == table.counted_unlisted:
         return

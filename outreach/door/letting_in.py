@@ -13,6 +13,7 @@ from outreach.bins.models import StockPlace
 from outreach.door.codes import code_digest, new_token, token_digest
 from outreach.door.models import Device, DoorPass, DoorTable
 from outreach.door.models.devices import night_of
+from outreach.door.prepared import PreparedRecord
 from outreach.staff.models import StaffMember
 from outreach.staff.roles import OFFICE
 from outreach.workshops.models import Workshop
@@ -90,6 +91,14 @@ def _opened(workshop: Workshop, asked: Asked, at: datetime, rights: dict[str, An
         raise NotLetIn(" ".join(problem.messages)) from problem
     device.save()
     return LetIn(device, token)
+
+
+_BY_TOKEN: PreparedRecord[Device] = PreparedRecord(Device.objects.with_token, str)
+
+
+def device_with(token: str) -> Device | None:
+    """The device that was given this token."""
+    return _BY_TOKEN.one(token_digest(token))
 
 
 def table_of(workshop: Workshop) -> DoorTable:

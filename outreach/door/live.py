@@ -4,9 +4,10 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
 
-from django.db.models import Q
+from django.db.models import Count, OuterRef, Q, QuerySet, Subquery
+from django.db.models.functions import Coalesce
 
-from outreach.bins.models import BinModel, Handout, StockBalance
+from outreach.bins.models import BinModel, Handout, HandoutQuerySet, StockBalance
 from outreach.door.models import Device, DoorTable, EventOutcome
 from outreach.door.prepared import Prepared
 from outreach.workshops.models import Workshop
@@ -15,29 +16,39 @@ from outreach.workshops.models import Workshop
 HEARD_WITHIN = timedelta(minutes=10)
 
 
-_PEOPLE = Prepared(
-    lambda number: (
+def _without_a_reason() -> HandoutQuerySet:
+    """Bins that stand outside the rule or the ledger and of which nobody has said why."""
+    lacks = Q(exception__reason="") | Q(stock_exception__reason="")
+    return Handout.objects.standing().filter(lacks).order_by()
+
+
+def _how_many(rows: QuerySet[Any]) -> Coalesce:
+    """Of a workshop, as a part of a query over workshops."""
+    counted = rows.filter(workshop=OuterRef("pk")).order_by().values("workshop").annotate(n=Count("pk"))
+    return Coalesce(Subquery(counted.values("n")), 0)
+
+
+_NUMBERS = Prepared(
+    lambda number, heard_since: (
         Workshop.objects.with_came()  # type: ignore[misc]
         .filter(pk=number)
         .order_by()
-        .values_list("headcount_unlisted", "people_came")
-    )
+        .values_list(
+            "people_came",
+            _how_many(_without_a_reason()),
+            _how_many(Device.objects.that_may_hold(heard_since)),
+        )
+    ),
+    int,
+    datetime,
 )
 _LEFT = Prepared(
     lambda number: (
         StockBalance.objects.filter(place__in=DoorTable.objects.filter(workshop=number).values("place"))
-        .order_by("bin_model")
+        .order_by("bin_model_id")
         .values_list("bin_model_id", "on_hand")
-    )
-)
-_EXCEPTIONS = Prepared(
-    lambda number: (
-        Handout.objects.filter(workshop=number)
-        .standing()
-        .filter(Q(exception__reason="") | Q(stock_exception__reason=""))
-        .order_by()
-        .values_list("pk")
-    )
+    ),
+    int,
 )
 
 
@@ -57,14 +68,13 @@ def shelves(workshop: Workshop) -> list[Shelf]:
 
 
 def people_in(workshop: Workshop) -> int:
-    """Those on the list who came, and those who are on no list."""
-    ((unlisted, came),) = _PEOPLE.rows(workshop)
-    return int(unlisted + came)
+    """Those on the list who came, those who came along with them, and those who are on no list."""
+    return Workshop.objects.with_came().values_list("people_came", flat=True).get(pk=workshop.pk)  # type: ignore[misc]
 
 
 def exceptions(workshop: Workshop) -> int:
     """Bins handed out here that stand outside the rule or the ledger and nobody has said why."""
-    return len(_EXCEPTIONS.rows(workshop))
+    return _without_a_reason().filter(workshop=workshop).count()
 
 
 def held(workshop: Workshop) -> int:
@@ -84,9 +94,10 @@ def may_hold(device: Device, at: datetime) -> bool:
 
 def counts(workshop: Workshop, at: datetime) -> dict[str, Any]:
     """The same as the devices are told."""
+    ((people, without_a_reason, out),) = _NUMBERS.rows(workshop.pk, at - HEARD_WITHIN)
     return {
-        "people_in": people_in(workshop),
-        "bins_left": {str(model): max(left, 0) for model, left in _LEFT.rows(workshop)},
-        "exceptions": exceptions(workshop),
-        "devices_unsent": Device.objects.of(workshop).that_may_hold(at - HEARD_WITHIN).count(),
+        "people_in": int(people),
+        "bins_left": {str(model): max(left, 0) for model, left in _LEFT.rows(workshop.pk)},
+        "exceptions": without_a_reason,
+        "devices_unsent": out,
     }

@@ -27,7 +27,7 @@ def now(request: StaffRequest, workshop_id: int) -> HttpResponse:
     context = {
         "workshop": workshop,
         "people_in": live.people_in(workshop),
-        "expected": Registration.objects.at(workshop).booked().count(),
+        "expected": Registration.objects.at(workshop).booked().people(),
         "shelves": live.shelves(workshop),
         "exceptions": live.exceptions(workshop),
         "held": live.held(workshop),
@@ -63,7 +63,7 @@ def close(request: StaffRequest, workshop_id: int) -> HttpResponse:
         "form": form,
         "out": out,
         "held": live.held(workshop),
-        "came": Registration.objects.at(workshop).who_came().count(),
+        "people": closing.people_of(workshop),
         "missing": Registration.objects.at(workshop).booked().with_people(),
         "closings": Closing.objects.of(workshop),
     }

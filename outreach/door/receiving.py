@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
+from uuid import UUID
 
 from django.db import IntegrityError, transaction
 from django.db.models import Q
@@ -31,8 +32,8 @@ class Delivery:
 def receive(*, device: Device, delivery: Delivery, at: datetime) -> dict[str, dict[str, str]]:
     """Store every event, apply what is new, and say of each by its number what became of it."""
     stored = _stored(device, delivery, at)
-    applying.apply_new(new=stored.new, known=stored.known, at=at)
-    return _answers(stored.rows)
+    outcomes = applying.apply_new(new=stored.new, known=stored.known, at=at)
+    return _answers(stored.rows, outcomes)
 
 
 @dataclass(slots=True)
@@ -109,12 +110,21 @@ def _note_contact(device: Device, delivery: Delivery, at: datetime) -> None:
     )
 
 
-def _answers(rows: dict[str, DoorEvent]) -> dict[str, dict[str, str]]:
+def _answers(
+    rows: dict[str, DoorEvent], outcomes: Sequence[EventOutcome | None]
+) -> dict[str, dict[str, str]]:
     """'held' where the office has to look; all the rest is stored and the device may let it go."""
-    numbers = [row.pk for row in rows.values()]
-    held = EventOutcome.objects.filter(pk__in=numbers, state=State.HELD).order_by()
-    words = dict(held.values_list("pk", "words"))
+    words = _words_of_those_held([row.pk for row in rows.values()], outcomes)
     return {
         name: {"state": "held" if row.pk in words else "stored", "words": words.get(row.pk, "")}
         for name, row in rows.items()
     }
+
+
+def _words_of_those_held(numbers: Sequence[UUID], outcomes: Sequence[EventOutcome | None]) -> dict[UUID, str]:
+    """By event; of a single new one we know what became of it, of several the last word is on record."""
+    only = outcomes[0] if len(numbers) == len(outcomes) == 1 else None
+    if only is not None and only.pk == numbers[0]:
+        return {only.pk: only.words} if only.state == State.HELD else {}
+    held = EventOutcome.objects.filter(pk__in=numbers, state=State.HELD).order_by()
+    return dict(held.values_list("pk", "words"))

@@ -13,6 +13,7 @@ from outreach.bins import eligibility
 from outreach.bins.models import Handout, Promise
 from outreach.door import live
 from outreach.door.models import Copay, Device, EventOutcome
+from outreach.households import consent, consent_words
 from outreach.households.models import Household
 from outreach.places.models import ServedPlace
 from outreach.workshops import row_codes
@@ -31,6 +32,7 @@ def of(device: Device) -> dict[str, Any]:
     return {
         "workshop": _workshop(workshop),
         "waiver": _waiver(),
+        "consent": {"version": consent_words.CURRENT, "text": consent_words.FOLLOW_UP[consent_words.CURRENT]},
         "models": _models(workshop),
         "people": _people(device, workshop, registrations),
         "households": _households(workshop, registrations),
@@ -78,6 +80,7 @@ def _people(
     device: Device, workshop: Workshop, registrations: Sequence[Registration]
 ) -> list[dict[str, Any]]:
     accepted = dict(WaiverAcceptance.objects.at(workshop).values_list("participant", "accepted_at"))
+    said = consent.latest_of([one.counted_under for one in registrations], consent.Purpose.FOLLOW_UP)
     promised = set(Promise.objects.at(workshop).kept().values_list("counted_under", flat=True))
     walked_in = _walk_ins(device, workshop)
     return [
@@ -90,8 +93,9 @@ def _people(
             "address": one.household.street,
             "unit": one.household.unit,
             "place": one.state,
-            "party": one.party,
+            "party": one.people,
             "waiver": accepted[one.participant_id].isoformat() if one.participant_id in accepted else None,
+            "may_ask": said.get(one.counted_under_id),
             "language": one.participant.language or (one.booking.language if one.booking else ""),
             "code": row_codes.code_of(one.pk),
             "promised": one.counted_under_id in promised,

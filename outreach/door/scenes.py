@@ -1,7 +1,7 @@
 """The Door of one workshop under the lock, as the folds of its events see it."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from functools import cached_property
 from uuid import UUID
@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from outreach.bins.models import StockPlace
 from outreach.door.letting_in import table_of
 from outreach.door.models import Device, DoorEvent, DoorTable, EventOutcome
+from outreach.door.prepared import PreparedRecord
 from outreach.door.reading import Who
 from outreach.households.models import Participant
 from outreach.workshops.models import Registration, Workshop
@@ -21,18 +22,28 @@ class NotThereYet(Exception):
     """What the event speaks of has not arrived; it is taken up when it does."""
 
 
+_LOCKED: PreparedRecord[Workshop] = PreparedRecord(
+    lambda number: Workshop.objects.select_for_update().filter(pk=number).order_by(), int
+)
+
+
 @dataclass
 class Scene:
     """One workshop, held against everyone else until the transaction ends, and the instant of the server."""
 
     workshop: Workshop
     at: datetime
+    # Events of which we looked, in this transaction, and nothing undoes them.
+    never_undone: set[UUID] = field(default_factory=set)
 
     @classmethod
     def of(cls, device: Device, at: datetime) -> "Scene":
         """The workshop of a device, locked; the device knows it as it is now."""
-        device.workshop = Workshop.objects.select_for_update().get(pk=device.workshop_id)
-        return cls(device.workshop, at)
+        locked = _LOCKED.one(device.workshop_id)
+        if locked is None:
+            raise Workshop.DoesNotExist
+        device.workshop = locked
+        return cls(locked, at)
 
     @cached_property
     def table(self) -> DoorTable:
@@ -85,8 +96,8 @@ def place_on_the_list(scene: Scene, person: Participant) -> Registration | None:
 
 def undone_among(scene: Scene, outcomes: Sequence[EventOutcome]) -> set[UUID]:
     """The events of these that were undone at the Door."""
-    numbers = [one.event_id for one in outcomes]
-    if not DoorEvent.objects.naming_as_undone(numbers).exists():
+    numbers = [one.event_id for one in outcomes if one.event_id not in scene.never_undone]
+    if not numbers or not DoorEvent.objects.naming_as_undone(numbers).exists():
         return set()
     events = DoorEvent.objects.that_undo(numbers, scene.workshop.pk)
     return {undoes for undoes in events.order_by().values_list("undoes", flat=True) if undoes}

@@ -35,7 +35,7 @@ def settle(scene: Scene, outcome: EventOutcome, fact: Undone) -> None:
 def refold(scene: Scene, told: EventOutcome) -> None:
     """Fold again what an event is about."""
     kind = told.event.kind
-    if kind == "headcount":
+    if kind == headcounts.KIND:
         headcounts.refold(scene, told)
     elif told.participant is not None and kind in ARRIVALS:
         arrivals.fold(scene, told.participant)

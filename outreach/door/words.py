@@ -111,6 +111,7 @@ CREW: dict[str, str | Promise] = {
     "unreachable": _("No connection. Everything is kept here and sent by itself."),
     "starting": _("Opening…"),
     "ready_offline": _("Ready to work without a signal."),
+    "print_roster": _("Print the roster"),
     "not_ready_offline": _(
         "This browser cannot keep the page, so it will not open again without a signal. "
         "Leave it open, and have the printed roster at hand."

@@ -74,6 +74,8 @@ def write_sign_ins(batch: Batch, planned: PlannedSignIns, people: PeopleAtHand, 
         AttendanceRow(
             workshop=workshop,
             participant=people.people[one.person],
+            people=one.fact.people,
+            sheet_line=one.fact.line.number if one.fact.line else None,
             waiver_initials=one.fact.initials,
             note=one.fact.note,
         )
@@ -84,6 +86,7 @@ def write_sign_ins(batch: Batch, planned: PlannedSignIns, people: PeopleAtHand, 
     gone = []
     for one, workshop, attendance in zip(planned.placed, workshops, recorded, strict=True):
         _note_attendance(batch, one.row, attendance, earlier)
+        _compare_people(one, attendance)
         bins = BinsGone(
             row=one.row,
             fact=one.fact,
@@ -94,6 +97,14 @@ def write_sign_ins(batch: Batch, planned: PlannedSignIns, people: PeopleAtHand, 
         )
         gone.append(bins)
     write_handouts(batch, gone, names)
+
+
+def _compare_people(one: Placed, attendance: RecordedAttendance) -> None:
+    """What was counted at the Door or the desk stands; a person looks where the sheet says another number."""
+    on_record, said = attendance.registration.people, one.fact.people
+    if attendance.was_known and said is not None and said != on_record:
+        words = _("People: the sheet says %(said)d, the record %(known)d. Correct the one that is wrong.")
+        one.row.doubt(words % {"said": said, "known": on_record})
 
 
 def _from_earlier_paper(recorded: list[RecordedAttendance]) -> set[int]:
@@ -116,4 +127,5 @@ def _note_attendance(batch: Batch, row: RowResult, attendance: RecordedAttendanc
     else:
         row.add(attendance.registration)
     batch.counts["attendances"] += 1
+    batch.counts["came_along"] += attendance.registration.came_with
     batch.counts["outside_area"] += attendance.registration.is_outside_area

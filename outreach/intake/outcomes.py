@@ -21,6 +21,7 @@ from outreach.workshops.models import Registration, Workshop
 WORDS: Mapping[str, str | Promise] = {
     "workshops": _("workshops recorded"),
     "attendances": _("people at workshops"),
+    "came_along": _("people who came along with them and are on no list"),
     "people": _("people new to the records"),
     "households": _("households new to the records"),
     "handouts": _("bins that went home"),

@@ -66,6 +66,7 @@ def _said(states: Fact) -> Iterator[str]:
 def _said_of_sign_in(fact: SignIn) -> Iterator[str]:
     where = f"{fact.address.street} {fact.address.unit}".strip()
     yield _("code %(code)s") % {"code": row_codes.code_of(fact.code)} if fact.code else ""
+    yield _("code %(code)s") % {"code": row_codes.line_code(fact.line)} if fact.line else ""
     yield ", ".join(str(one) for one in (fact.held_on, fact.venue) if one)
     yield fact.person.full_name
     yield f"{where}, {fact.address.city_name} {fact.address.zip_code}".strip(" ,")

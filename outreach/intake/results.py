@@ -30,6 +30,7 @@ COUNTED = (
     "answers_repeated",
     "for_review",
     "already_known",
+    "came_along",
 )
 
 

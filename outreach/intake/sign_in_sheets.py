@@ -16,6 +16,7 @@ from outreach.intake.titles import Occasion, split_city
 from outreach.places.addresses import ReadAddress
 from outreach.places.serving import PlacesList, ResolvedPlace
 from outreach.workshops import row_codes
+from outreach.workshops.models.registrations import MOST_ALONG
 
 MOST_BINS = 5
 _SEVERAL = re.compile(r"\w\s*[&+/]\s*\w|\w\s+(?:and|und|plus|y)\s+\w", re.I)
@@ -35,6 +36,8 @@ class SignIn:
     email: str = ""
     phone: ReadPhone = field(default_factory=lambda: ReadPhone("", ""))
     bins: tuple[str, ...] = ()
+    # How many came, this person included; None where the sheet does not say.
+    people: int | None = None
     initials: str = ""
     note: str = ""
     # Whether they composted before the bin, where the sheet asks; '' where it does not say.
@@ -44,8 +47,9 @@ class SignIn:
     is_venue_guessed: bool = False
     # The workshop on record that a person named, or the code of the row.
     workshop_id: int | None = None
-    # The place on a list that the code of the row names.
+    # The place on a list that the code of the row names, or the blank line of a printed sheet.
     code: int | None = None
+    line: row_codes.Line | None = None
 
     @property
     def day(self) -> date:
@@ -60,16 +64,18 @@ def read_sign_in(
 ) -> SignIn | NotRead | PassedOver:
     """Understand one row; what is doubtful but can be recorded stands in `doubts`."""
     here, person, address = _occasion_of(fields, occasion, places), fields.person(), fields.address()
-    code, misread = _code(fields)
-    if not person.full_name and not address.street and not fields.email() and code is None:
+    named, misread = _code(fields)
+    code, line = (None, named) if isinstance(named, row_codes.Line) else (named, None)
+    if not person.full_name and not address.street and not fields.email() and named is None:
         return NotRead(problem=misread) if misread else PassedOver()
     if unsaid := _did_not_come(fields):
         return unsaid
     # A code tells who it was and where, so the rest may be missing.
-    if code is None and (problem := missing(here.held_on, here.venue, person)):
+    if named is None and (problem := missing(here.held_on, here.venue, person)):
         return NotRead(problem=problem)
     place = places.resolve(address.city_name, address.zip_code)
     gone_home, doubt = bins_gone_home(fields, bins)
+    people, unread = _people(fields)
     return SignIn(
         held_on=here.held_on,
         venue=here.venue,
@@ -80,14 +86,16 @@ def read_sign_in(
         email=fields.email(),
         phone=fields.phone(),
         bins=gone_home,
+        people=people,
         initials=fields.text("waiver")[:20],
         note=fields.text("note", joined_by="; ")[:300],
         composting_before=composting_before(fields),
-        doubts=_doubts(fields, place, address, (misread, doubt)),
+        doubts=_doubts(fields, place, address, (misread, doubt, unread)),
         start=here.start,
         is_venue_guessed=here.is_venue_guessed,
         workshop_id=here.workshop_id,
         code=code,
+        line=line,
     )
 
 
@@ -98,15 +106,25 @@ def _did_not_come(fields: Fields) -> NotRead | PassedOver | None:
     return PassedOver() if is_no(fields.text("came")) else NotRead(problem=_("Say whether they came."))
 
 
-def _code(fields: Fields) -> tuple[int | None, str]:
-    """The place on a list that the code of the row names, or what is wrong with the code."""
+def _code(fields: Fields) -> tuple[int | row_codes.Line | None, str]:
+    """The place on a list, or the blank line, that the code of the row names, or what is wrong with the code."""
     text = fields.text("row_code")
     if not text:
         return None, ""
     try:
-        return row_codes.number_in(text), ""
+        return row_codes.read(text), ""
     except row_codes.Misread as misread:
         return None, _("Code: %(problem)s Correct it, or leave it out.") % {"problem": misread}
+
+
+def _people(fields: Fields) -> tuple[int | None, str]:
+    """How many came with this person included, or what is wrong with the number."""
+    text = fields.text("party").removesuffix(".0")
+    if not text:
+        return None, ""
+    if text.isascii() and text.isdigit() and 1 <= int(text) <= 1 + MOST_ALONG:
+        return int(text), ""
+    return None, _("People: the number cannot be read. Say how many came, this person included.")
 
 
 def composting_before(fields: Fields) -> str:

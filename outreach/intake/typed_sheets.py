@@ -42,6 +42,7 @@ COLUMNS = {
         ("zip", "ZIP"),
         ("contact", "E-mail or phone"),
         ("bin_taken", "Bin"),
+        ("party", "People"),
     ),
     Kind.ANSWERS: (
         ("date", "Date"),

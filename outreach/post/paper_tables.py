@@ -13,16 +13,20 @@ CELL = ParagraphStyle("table cell", parent=paper.TEXT, fontSize=10, leading=12.5
 
 
 class Box(Flowable):
-    """An empty square to tick."""
+    """A square to tick, or one that is ticked already."""
 
-    def __init__(self, side: float) -> None:
+    def __init__(self, side: float, *, is_ticked: bool = False) -> None:
         super().__init__()
         self.width = self.height = side
+        self.is_ticked = is_ticked
 
     def draw(self) -> None:
         self.canv.setStrokeColor(paper.INK)
         self.canv.setLineWidth(0.8)
         self.canv.rect(0, 0, self.width, self.height)
+        if self.is_ticked:
+            self.canv.line(0, 0, self.width, self.height)
+            self.canv.line(0, self.height, self.width, 0)
 
 
 def ruled(

@@ -8,11 +8,12 @@ from typing import NamedTuple
 from outreach.households.models import Household, Participant
 from outreach.staff import many_rows
 from outreach.staff.models import StaffMember
+from outreach.workshops import taking_over
 from outreach.workshops.models import Registration, Workshop
 from outreach.workshops.registering import fresh, lives_outside
 from outreach.workshops.roots import roots_of
 
-CHANGES = ("state", "standby_place", "arrived_at", "waiver_initials", "note")
+CHANGES = ("state", "standby_place", "arrived_at", "came_with", "sheet_line", "waiver_initials", "note")
 
 
 class WorkshopWasCancelled(Exception):
@@ -35,6 +36,10 @@ class AttendanceRow:
     arrived_at: datetime | None = None
     waiver_initials: str = ""
     note: str = ""
+    # With the others who have no row; None where the sheet does not say: then as they were signed up.
+    people: int | None = None
+    # The blank line of the printed sheet on which they wrote themselves down.
+    sheet_line: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,8 +64,9 @@ def record_attendances(
 ) -> list[RecordedAttendance]:
     """Record that these people came, one result per row in the same order.
 
-    Runs inside the caller's transaction, in a fixed number of statements. Whoever was on the list has
-    attended, others are walk-ins, and a person who is twice in `rows` or already came is recorded once.
+    Runs inside the caller's transaction, in a fixed number of statements, and a few more for each who had signed
+    up. Whoever was on the list has attended, others are walk-ins, and a person who is twice in `rows` or already
+    came is recorded once.
     Planned workshops are held thereby; a closed one takes paperwork that turns up later.
 
     Raises
@@ -72,6 +78,7 @@ def record_attendances(
     known = _already_on_lists(rows)
     dwellings = _dwellings_of(rows)
     roots = roots_of(dwellings)
+    lines = {(one.workshop_id, one.sheet_line) for one in known.values()}
     results, to_write = [], []
     for row in rows:
         key = (row.workshop.pk, row.participant.pk)
@@ -80,9 +87,11 @@ def record_attendances(
             before = known.get(key)
             known[key] = before or _fresh(row, dwellings[row.participant.household_id], roots, at)
             _arrive(known[key], row, was_on_list=before is not None)
+        if _takes_its_line(known[key], row, lines) or not was_known:
             to_write.append(known[key])
         results.append(RecordedAttendance(known[key], was_known))
     _write(to_write, workshops)
+    _take_over([one.registration for one in results if not one.was_known], at)
     _hold(workshops)
     return results
 
@@ -93,9 +102,11 @@ def record_arrival(
     participant: Participant,
     known: Registration | None,
     arrived_at: datetime,
+    along: int,
     at: datetime,
 ) -> Registration:
-    """Record that one person came; `known` is their place on the list as it is now, if they have one.
+    """Record that one person came; `known` is their place on the list as it is now, if they have one;
+    `along` are those on no list who came with them.
 
     Runs inside the caller's transaction with the workshop locked and open, in few statements.
     """
@@ -104,10 +115,11 @@ def record_arrival(
     kept_a_place = before != Registration.State.CANCELLED
     registration.state = Registration.State.ATTENDED if kept_a_place else Registration.State.WALK_IN
     registration.standby_place, registration.arrived_at = None, arrived_at
+    registration.came_with = along
     if registration.pk is None:
         Registration.objects.bulk_create([registration])
     else:
-        many_rows.update_records([registration], ("state", "standby_place", "arrived_at"))
+        many_rows.update_records([registration], ("state", "standby_place", "arrived_at", "came_with"))
     these = Workshop.objects.of_ids([workshop.pk])
     if workshop.state == Workshop.State.PLANNED:
         these.planned().update(state=Workshop.State.HELD)
@@ -127,7 +139,8 @@ def _workshops_of(rows: Sequence[AttendanceRow]) -> list[Workshop]:
 
 
 def _already_on_lists(rows: Sequence[AttendanceRow]) -> dict[tuple[int, int], Registration]:
-    found = Registration.objects.order_by().at_any_of({row.workshop.pk for row in rows})
+    listed = Registration.objects.order_by().at_any_of({row.workshop.pk for row in rows})
+    found = listed.select_related("booking")
     return {(one.workshop_id, one.participant_id): one for one in found}
 
 
@@ -148,11 +161,24 @@ def _fresh(row: AttendanceRow, dwelling: Dwelling, roots: dict[int, int], at: da
     )
 
 
+def _takes_its_line(
+    registration: Registration, row: AttendanceRow, taken: set[tuple[int, int | None]]
+) -> bool:
+    """Note the line of the sheet, once; on a second sheet that was printed the same line is somebody else's."""
+    line = (row.workshop.pk, row.sheet_line)
+    if row.sheet_line is None or registration.sheet_line is not None or line in taken:
+        return False
+    taken.add(line)
+    registration.sheet_line = row.sheet_line
+    return True
+
+
 def _arrive(registration: Registration, row: AttendanceRow, *, was_on_list: bool) -> None:
     kept_a_place = was_on_list and registration.state != Registration.State.CANCELLED
     registration.state = Registration.State.ATTENDED if kept_a_place else Registration.State.WALK_IN
     registration.standby_place = None
     registration.arrived_at = row.arrived_at
+    registration.came_with = registration.brings if row.people is None else row.people - 1
     registration.waiver_initials = row.waiver_initials or registration.waiver_initials
     registration.note = row.note or registration.note
 
@@ -161,6 +187,13 @@ def _write(registrations: list[Registration], workshops: list[Workshop]) -> None
     among = Registration.objects.at_any_of(workshop.pk for workshop in workshops)
     many_rows.update_records([one for one in registrations if one.pk is not None], CHANGES)
     many_rows.insert_records([one for one in registrations if one.pk is None], among=among)
+
+
+def _take_over(arrived: list[Registration], at: datetime) -> None:
+    """What people said when they signed up becomes part of the record, as it does at the desk and the Door."""
+    for one in arrived:
+        if one.booking_id is not None:
+            taking_over.arrived(one, at)
 
 
 def _hold(workshops: list[Workshop]) -> None:

@@ -7,7 +7,7 @@ from django.db.models import Count, F, IntegerField, Q, QuerySet, Sum
 from django.db.models.functions import Coalesce
 
 from outreach.places.models import Jurisdiction
-from outreach.workshops.models import Registration, RegistrationQuerySet, Workshop, WorkshopQuerySet
+from outreach.workshops.models import Registration, RegistrationQuerySet, Workshop
 
 # A person met in two households is linked by hand to the one they are counted under, one step deep.
 PERSON = Coalesce("participant__same_person_as", "participant")
@@ -18,7 +18,8 @@ class WorkshopCounts:
     """What a period's workshops came to.
 
     `attendances` counts a person at each workshop they came to; `people` and `households` count each
-    once in the whole period. `unlisted` people were in the room on no list and are in none of the others.
+    once in the whole period. `unlisted` people were in the room without a name on a list, along with somebody or
+    not, and are in none of the others.
     """
 
     workshops: int = 0
@@ -42,7 +43,7 @@ def counts_between(
     came = attendances_between(first_day, last_day)
     if jurisdiction is not None:
         workshops, came = workshops.of_jurisdiction(jurisdiction), came.at_workshops_of(jurisdiction)
-    return WorkshopCounts(**_held(workshops), **_came(came))
+    return _together(workshops.aggregate(**HELD) | came.aggregate(**CAME))
 
 
 def counts_by_jurisdiction(first_day: date, last_day: date) -> dict[int, WorkshopCounts]:
@@ -54,7 +55,7 @@ def counts_by_jurisdiction(first_day: date, last_day: date) -> dict[int, Worksho
         parts[row.pop("place")] = row
     for row in came.values(place=F("workshop__jurisdiction")).annotate(**CAME):
         parts.setdefault(row.pop("place"), {}).update(row)
-    return {place: WorkshopCounts(**numbers) for place, numbers in parts.items()}
+    return {place: _together(numbers) for place, numbers in parts.items()}
 
 
 def people_between(first_day: date, last_day: date) -> "QuerySet[Registration, dict[str, int]]":
@@ -70,19 +71,18 @@ def people_between(first_day: date, last_day: date) -> "QuerySet[Registration, d
 
 HELD = {
     "workshops": Count("pk"),
-    "unlisted": Coalesce(Sum("headcount_unlisted"), 0, output_field=IntegerField()),
+    "counted": Coalesce(Sum("headcount_unlisted"), 0, output_field=IntegerField()),
 }
 CAME = {
     "attendances": Count("pk"),
     "people": Count(PERSON, distinct=True),
     "households": Count("counted_under", distinct=True),
     "outside_area": Count("pk", filter=Q(is_outside_area=True)),
+    "along": Coalesce(Sum("came_with"), 0, output_field=IntegerField()),
 }
 
 
-def _held(workshops: WorkshopQuerySet) -> dict[str, int]:
-    return workshops.aggregate(**HELD)
-
-
-def _came(registrations: RegistrationQuerySet) -> dict[str, int]:
-    return registrations.aggregate(**CAME)
+def _together(numbers: dict[str, int]) -> WorkshopCounts:
+    """Whoever came along and whoever was counted in the room are on no list alike."""
+    unlisted = numbers.pop("counted", 0) + numbers.pop("along", 0)
+    return WorkshopCounts(unlisted=unlisted, **numbers)

@@ -33,8 +33,19 @@ class LabelsForm(forms.Form):
         help_text=_("As it stands on the box. Print on plain paper first, and hold it against a sheet."),
     )
     used = forms.IntegerField(
-        label=_("Labels gone from the first sheet"), min_value=0, max_value=29, required=False, initial=0
+        label=_("Labels gone from the first sheet"), min_value=0, required=False, initial=0
     )
 
     def clean_size(self) -> str:
         return self.cleaned_data["size"] or labels.FIRST
+
+    def clean_used(self) -> int:
+        """Of the sheet that was chosen at least one label is left."""
+        used = self.cleaned_data["used"] or 0
+        sheet = labels.SHEETS.get(self.cleaned_data.get("size", ""))
+        if sheet is not None and used >= sheet.count:
+            words = _(
+                "A sheet of this size has %(count)d labels. Write a number below that, or take a new sheet."
+            )
+            raise forms.ValidationError(words % {"count": sheet.count})
+        return used

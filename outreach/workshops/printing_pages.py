@@ -4,6 +4,7 @@ import io
 from collections.abc import Callable
 from typing import BinaryIO
 
+from django.forms import Form
 from django.http import FileResponse, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
@@ -18,27 +19,31 @@ from outreach.workshops.printing_forms import FlyerForm, LabelsForm
 @may(*WITH_CONTACT_DATA)
 def workshop_print(request: StaffRequest, workshop_id: int) -> HttpResponse:
     """What there is to print, and how many each flyer brought."""
-    shown = _workshop(workshop_id)
+    return _page(request, _workshop(workshop_id))
+
+
+def _page(request: StaffRequest, shown: Workshop, **forms: Form) -> HttpResponse:
     context = {
         "workshop": shown,
-        "people": Registration.objects.at(shown).waiting_or_booked().count(),
+        "people": Registration.objects.at(shown).on_the_list().people(),
+        "standby": Registration.objects.at(shown).on_standby().people(),
         "waiver": WaiverText.objects.current(),
         "flyer_form": FlyerForm(),
         "labels_form": LabelsForm(),
         "marks": Booking.objects.at(shown).by_mark(),
         "may_plan": request.user.role in OFFICE,
-    }
-    return render(request, "workshops/print.html", context)
+    } | forms
+    return render(request, "workshops/print.html", context, status=422 if forms else 200)
 
 
 @require_safe
 @may(*WITH_CONTACT_DATA)
 def workshop_sheet(request: HttpRequest, workshop_id: int) -> FileResponse:
-    """The sign-in sheet: whoever is expected, by name, then lines for walk-ins."""
+    """The sign-in sheet: whoever is on the list, by name, who stands by, in order, then lines for walk-ins."""
     workshop = _workshop(workshop_id)
     waiver = WaiverText.objects.current()
     return _pdf(
-        lambda target: sign_in_sheet.write(workshop, _expected(workshop), waiver, target),
+        lambda target: sign_in_sheet.write(workshop, _listed(workshop), waiver, target),
         f"sign-in-sheet-{workshop.held_on}.pdf",
     )
 
@@ -55,13 +60,13 @@ def workshop_waiver(request: HttpRequest, workshop_id: int) -> HttpResponse | Fi
 
 @require_safe
 @may(*OFFICE)
-def workshop_labels(request: HttpRequest, workshop_id: int) -> HttpResponse | FileResponse:
+def workshop_labels(request: StaffRequest, workshop_id: int) -> HttpResponse | FileResponse:
     """One label for each household on the list, on the sheet that was chosen."""
     workshop, form = _workshop(workshop_id), LabelsForm(request.GET)
     if not form.is_valid():
-        return redirect("workshop_print", workshop_id)
+        return _page(request, workshop, labels_form=form)
     sheet, used = labels.SHEETS[form.cleaned_data["size"]], form.cleaned_data["used"] or 0
-    addresses = labels.addresses_of(_expected(workshop))
+    addresses = labels.addresses_of(_listed(workshop))
     return _pdf(lambda target: labels.write(addresses, sheet, target, used=used), "labels.pdf")
 
 
@@ -81,8 +86,8 @@ def _workshop(number: int) -> Workshop:
     return get_object_or_404(Workshop.objects.with_names(), pk=number)
 
 
-def _expected(workshop: Workshop) -> list[Registration]:
-    return list(Registration.objects.at(workshop).on_the_list().with_people())
+def _listed(workshop: Workshop) -> list[Registration]:
+    return list(Registration.objects.at(workshop).as_on_paper().with_people())
 
 
 def _pdf(write: Callable[[BinaryIO], None], name: str) -> FileResponse:

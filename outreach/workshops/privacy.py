@@ -46,6 +46,8 @@ privacy.declare(
         "standby_place",
         "registered_at",
         "arrived_at",
+        "came_with",
+        "sheet_line",
         "is_outside_area",
         "booking",
     },

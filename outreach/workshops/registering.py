@@ -3,8 +3,10 @@
 from datetime import datetime
 from typing import Protocol
 
+from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from outreach.households.models import Household, Participant
 from outreach.staff.models import StaffMember
@@ -66,7 +68,7 @@ def mark_missed(*, registration: Registration, at: datetime, by: StaffMember) ->
     """Say that the person had a place and did not come."""
     workshop, registration = _locked(registration)
     held_now(workshop, timezone.localdate(at))
-    registration.state, registration.arrived_at, registration.standby_place = State.MISSED, None, None
+    _did_not_come(registration, State.MISSED)
     return _settled(workshop, registration, at)
 
 
@@ -89,8 +91,8 @@ def walk_in(*, workshop: Workshop, participant: Participant, at: datetime, by: S
 def cancel(*, registration: Registration, at: datetime, by: StaffMember) -> Registration:
     """Give a place back; the first on standby moves up."""
     workshop, registration = _locked(registration)
-    registration.state, registration.arrived_at, registration.standby_place = State.CANCELLED, None, None
-    registration.save(update_fields=["state", "arrived_at", "standby_place"])
+    _did_not_come(registration, State.CANCELLED)
+    registration.save(update_fields=["state", "arrived_at", "standby_place", "came_with"])
     offering.withdraw(registration, at)
     giving_back.after_a_person_left(registration, workshop, at)
     return _settled(workshop, registration, at)
@@ -102,8 +104,30 @@ def undo(*, registration: Registration, at: datetime, by: StaffMember) -> Regist
     workshop, registration = _locked(registration)
     before = {State.ATTENDED: State.BOOKED, State.MISSED: State.BOOKED, State.WALK_IN: State.CANCELLED}
     registration.state = before.get(State(registration.state), registration.state)
-    registration.arrived_at = None
+    registration.arrived_at, registration.came_with = None, 0
     return _settled(workshop, registration, at)
+
+
+@transaction.atomic
+def one_more(*, registration: Registration, at: datetime, by: StaffMember) -> Registration:
+    """One more came along than was noted, who is on no list."""
+    return _came_with(registration, 1)
+
+
+@transaction.atomic
+def one_fewer(*, registration: Registration, at: datetime, by: StaffMember) -> Registration:
+    """One fewer came along than was noted."""
+    return _came_with(registration, -1)
+
+
+def _came_with(registration: Registration, change: int) -> Registration:
+    _workshop, registration = _locked(registration)
+    if not registration.came:
+        raise ValidationError(_("Say first that the person came."))
+    registration.came_with = max(registration.came_with + change, 0)
+    registration.full_clean()
+    registration.save(update_fields=["came_with"])
+    return registration
 
 
 def _locked(registration: Registration) -> tuple[Workshop, Registration]:
@@ -135,7 +159,14 @@ def fresh(workshop: Workshop, participant: Participant, at: datetime) -> Registr
 
 
 def _arrive(registration: Registration, state: str, at: datetime) -> None:
+    """With everyone they were to bring; who counts them says so afterwards."""
     registration.state, registration.arrived_at, registration.standby_place = state, at, None
+    registration.came_with = registration.brings
+
+
+def _did_not_come(registration: Registration, state: str) -> None:
+    registration.state, registration.came_with = state, 0
+    registration.arrived_at = registration.standby_place = None
 
 
 def _settled(workshop: Workshop, registration: Registration, at: datetime) -> Registration:

@@ -23,6 +23,8 @@ STEPS: dict[str, Callable[..., Registration]] = {
     "missed": registering.mark_missed,
     "undo": registering.undo,
     "cancel": registering.cancel,
+    "one-more": registering.one_more,
+    "one-fewer": registering.one_fewer,
     "book": answering_offers.book_from_standby,
 }
 PUT_KNOWN: dict[str, Callable[..., Registration]] = {

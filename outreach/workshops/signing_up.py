@@ -2,7 +2,8 @@
 
 Whoever fills the form in may be anybody, so it answers the same whether or not the household, or one of
 the people, is on record: a person who is on the list already takes a seat again, until someone in the
-office joins the two bookings. What is typed changes nothing that is on record until the person comes.
+office joins the two bookings. What is typed changes nothing that is on record until the person comes: until then
+the contact stays with the booking, so that what we write to a household reaches nobody who merely named its address.
 """
 
 import uuid
@@ -50,8 +51,9 @@ def sign_up(*, workshop: Workshop, asked: SignUp, at: datetime) -> Booking:
     recorded = record_household(address=asked.address, place=asked.place, began_on=today)
     people = _people(recorded.household, asked, today)
     booking = _booked(workshop, recorded.household, people, asked, at)
-    is_given = bool(asked.said.get("consents_to_follow_up"))
-    consent.note_sign_up(household=recorded.household, is_given=is_given, at=at)
+    if recorded.is_new:
+        is_given = bool(asked.said.get("consents_to_follow_up"))
+        consent.note_sign_up(household=recorded.household, is_given=is_given, at=at)
     seats.count(workshop)
     seats.announce_booking(booking, at)
     telling.confirmation(booking, at)
@@ -70,8 +72,7 @@ def _refuse_unless_open(workshop: Workshop, asked: SignUp, at: datetime) -> None
 def _people(household: Household, asked: SignUp, today: date) -> list[Participant]:
     """Everyone named, each once, the one who signs up first."""
     lead, *others = asked.names
-    reach = {name: asked.said[name] for name in ("email", "phone", "language")}
-    found = [_person(household, lead, today, **reach)]
+    found = [_person(household, lead, today, language=str(asked.said["language"]))]
     for name in others:
         person = _person(household, name, today)
         if person not in found:
@@ -79,9 +80,9 @@ def _people(household: Household, asked: SignUp, today: date) -> list[Participan
     return found
 
 
-def _person(household: Household, name: str, today: date, **reach: object) -> Participant:
-    """Someone on record stays as recorded; someone new is recorded with the contact they gave."""
-    facts = person_facts(name, **reach)  # type: ignore[arg-type]
+def _person(household: Household, name: str, today: date, *, language: str = "") -> Participant:
+    """Someone on record stays as recorded; someone new is recorded without the contact they gave."""
+    facts = person_facts(name, language=language)
     known = Participant.objects.of(household).named(facts.name.name_key).first()
     return known or add_participant(household=household, person=facts, first_seen_on=today).participant
 

@@ -4,6 +4,7 @@ from datetime import datetime
 
 from django.utils import timezone
 
+from outreach.households import consent
 from outreach.households.models import Household
 from outreach.households.recording import fill_in_blanks, person_facts
 from outreach.workshops import offering
@@ -13,9 +14,13 @@ NOT_SAID = Household.Composting.NOT_SAID
 
 
 def arrived(registration: Registration, at: datetime) -> None:
-    """Whoever signed others up is here: their booking is taken up, and what was blank in the record filled."""
+    """Somebody of a booking is here: their consent counts. With whoever signed the others up, the booking is taken
+    up, and what was blank in the record is filled in."""
     booking = registration.booking
-    if booking is None or not registration.is_lead:
+    if booking is None:
+        return
+    consent.note_arrival(household=registration.household, is_given=booking.consents_to_follow_up, at=at)
+    if not registration.is_lead:
         return
     if booking.state == Booking.State.STANDBY:
         offering.withdraw(booking, at)

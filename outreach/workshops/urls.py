@@ -56,7 +56,7 @@ urlpatterns = [
         name="workshop_person_put",
     ),
     re_path(
-        r"^registrations/(?P<registration_id>\d+)/(?P<step>attended|missed|undo|cancel|book)/$",
+        r"^registrations/(?P<registration_id>\d+)/(?P<step>attended|missed|undo|cancel|book|one-more|one-fewer)/$",
         roster_pages.registration_step,
         name="registration_step",
     ),

@@ -61,6 +61,7 @@ def _with_roster(request: StaffRequest, shown: Workshop) -> dict[str, Any]:
         "rows": roster.rows_of(one for one in registrations if one.state != Registration.State.CANCELLED),
         "columns": roster.columns(),
         "gone": [one for one in registrations if one.state == Registration.State.CANCELLED],
+        "along": sum(one.came_with for one in registrations),
         "outside": sum(one.came and one.is_outside_area for one in registrations),
         "sees_names": role in WITH_CONTACT_DATA,
         "may_change": role in WITH_CONTACT_DATA and not shown.is_settled,

@@ -3,10 +3,11 @@
 import re
 
 import pytest
+from django.urls import reverse
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import Look
-from tests.browser.door_api import MESH, TUMBLER, DoorApi, open_door
+from tests.browser.door_api import MESH, TUMBLER, WORKSHOP, DoorApi, open_door
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -133,6 +134,28 @@ def test_the_screen_turned_to_a_resident_has_no_barrier_and_names_nobody_else(wi
     states["back"] = faults(window)
 
     assert {state: found for state, found in states.items() if found} == {}
+
+
+@pytest.mark.parametrize("ticks", [True, False])
+def test_a_resident_ticks_whether_they_may_be_asked_later(page, api, ticks):
+    open_row(page, "Íñigo Peña")
+    page.get_by_role("button", name="Check in 1 person").click()
+    page.get_by_role("button", name="Turn the screen to them: Spanish").click()
+    asked = page.get_by_label("Pueden preguntarnos después cómo va la composta")
+    expect(asked).not_to_be_checked()
+    if ticks:
+        asked.check()
+    page.locator("#accept").click()
+    expect(page.locator("#typed")).to_be_focused()
+    expect(asked).to_be_checked(checked=ticks)
+
+    page.locator("#typed").fill("Íñigo Peña")
+    page.locator("#accept").click()
+    page.locator("#resident-back").click()
+    all_sent(page)
+
+    [accepted] = api.bodies("waiver_accepted")
+    assert accepted["consent"] == {"given": ticks, "version": 1}
 
 
 def test_walk_in_form_and_what_is_behind_more_have_no_barrier(window, page):
@@ -368,3 +391,12 @@ def test_a_camera_that_is_refused_says_what_to_do(page):
     page.get_by_role("button", name="Scan a code").click()
 
     expect(page.get_by_text("The camera cannot be used: not allowed. Type the short code")).to_be_visible()
+
+
+def test_where_the_device_cannot_keep_the_page_the_roster_of_this_workshop_is_one_link_away(page):
+    """The worker is barred here, as it is without a certificate that the device trusts."""
+    expect(page.get_by_text("it will not open again without a signal")).to_be_visible()
+
+    roster = page.get_by_role("link", name="Print the roster")
+
+    assert roster.get_attribute("href") == reverse("workshop_sheet", args=[WORKSHOP])

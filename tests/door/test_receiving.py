@@ -190,7 +190,7 @@ def test_what_was_stored_right_before_the_server_stopped_is_applied_at_the_next_
 ):
     registration = make_registration(workshop=phone.device.workshop)
     with monkeypatch.context() as killed:
-        killed.setattr("outreach.door.applying.apply_new", lambda **_events: None)
+        killed.setattr("outreach.door.applying.apply_new", lambda **_events: [])
         send(client, phone, phone.arrived(registration.participant))
     assert not EventOutcome.objects.exists()
 

@@ -3,6 +3,7 @@
 import datetime
 
 import pytest
+from django.urls import reverse
 from django.utils import timezone
 
 from outreach.staff.roles import WITH_CONTACT_DATA, Role
@@ -51,6 +52,17 @@ def test_each_workshop_leads_to_its_page_where_the_roster_is_printed(as_role, to
     assert f'data-workshop="{workshop.pk}"' in html
     assert f'href="/workshops/{workshop.pk}/"' in html
     assert "Orchard House" in html
+
+
+def test_without_a_trusted_certificate_each_roster_is_one_link_away(as_role, today):
+    workshop = make_workshop(held_on=today)
+    sheet = reverse("workshop_sheet", args=[workshop.pk])
+
+    html = as_role(Role.DOOR_CREW).get("/door/").content.decode()
+
+    notice = html.partition('id="no-https"')[2].partition("</div>")[0]
+    assert f'href="{sheet}"' in notice
+    assert as_role(Role.DOOR_CREW).get(sheet)["Content-Type"] == "application/pdf"
 
 
 def test_the_door_is_in_the_index_of_those_who_work_there(as_role):

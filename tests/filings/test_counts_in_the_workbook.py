@@ -35,7 +35,10 @@ def place():
     make_handout(household=second, workshop=workshop, slot=2, slots=2, **common)
     for household in (first, second):
         make_registration(
-            workshop=workshop, participant=make_participant(household=household), state="attended"
+            workshop=workshop,
+            participant=make_participant(household=household),
+            state="attended",
+            came_with=1,
         )
     printing, staff = make_line(kind="printing"), make_line(kind="staff")
     make_cost((printing, 3000), (staff, 7000), workshop=workshop, spent_on=IN_PERIOD, entered_at=early())
@@ -70,7 +73,7 @@ def test_a_spreadsheet_counts_and_adds_up_what_was_filed(place, spreadsheet, tmp
     assert found["Bins that went home: rigid"] == found["Bins that went home"] == 3
     assert found["Households that took one"] == 2
     assert (found["Workshops held"], found["Attendances"]) == (1, 2)
-    assert found["People in the room who are on no list"] == 4
+    assert found["People in the room who are on no list"] == 6
     assert found["Cost: printing"] == 60
     assert found["Cost of the period"] == 205
     assert found[HOUSEHOLD] == 102.5
@@ -124,6 +127,18 @@ def test_a_period_without_any_record_still_opens(spreadsheet, tmp_path):  # noqa
     found = worked_out(rows)
     assert (found["Bins that went home"], found["Workshops held"]) == (0, 0)
     assert not [words for words, row in rows.items() if "Err" in row[2] or "#" in row[2]]
+
+
+@pytest.mark.parametrize(
+    "words", ["=HYPERLINK(1)", "+1", "-1", "@SUM(A1)", "\t=1", "فاتورة الطباعة", "z" * 200]
+)
+def test_no_words_of_a_record_become_a_formula(place, tmp_path, words):
+    Cost.objects.update(what_for=words)
+
+    book = openpyxl.load_workbook(book_of(submit(place), tmp_path))
+
+    cells = [cell for row in book["Costs"] for cell in row if cell.value == words]
+    assert {cell.data_type for cell in cells} == {"s"}
 
 
 def test_the_sheets_say_that_ranges_do_not_move(place, tmp_path):

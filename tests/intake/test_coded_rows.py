@@ -3,11 +3,13 @@
 from datetime import UTC, datetime
 
 import pytest
+from django.core.exceptions import ValidationError
 
 from outreach.intake.models import PaperworkRow
 from outreach.intake.taking_in import take_in
 from outreach.workshops import registering, row_codes
-from outreach.workshops.models import Registration
+from outreach.workshops.models import Registration, Workshop
+from outreach.workshops.row_codes import Line
 from tests.factories.households import make_household, make_participant
 from tests.factories.paperwork import PLACES, make_csv
 from tests.factories.workshops import make_registration, make_workshop
@@ -90,3 +92,76 @@ def test_a_code_of_no_list_is_not_read(booked):
     taken_in([row_codes.code_of(booked.pk + 1000), "", "", ""])
 
     assert "no place on a list has it" in reasons()
+
+
+@pytest.fixture
+def blank():
+    """The seventh blank line of the sheet that was printed for a workshop."""
+    return row_codes.line_code(Line(make_workshop().pk, 7))
+
+
+def test_a_blank_line_with_a_code_needs_no_day_and_no_venue(blank):
+    counts = taken_in([blank, "Wren Oak", "5 Sorrel Way, Tidewell", ""]).counts
+
+    assert (counts["attendances"], counts["workshops"], counts["people"]) == (1, 0, 1)
+    assert Registration.objects.get().sheet_line == 7
+
+
+@pytest.mark.parametrize("name", ["Wren Oak", "Wren Oakes", ""])
+def test_a_walk_in_sent_twice_is_once_even_where_the_name_was_read_otherwise(blank, name):
+    taken_in([blank, "Wren Oak", "5 Sorrel Way, Tidewell", ""])
+
+    counts = taken_in([blank, name, "5 Sorrel Way, Tidewell", ""], title="Read in again").counts
+
+    assert (counts["attendances"], counts["people"], counts["households"]) == (0, 0, 0)
+    assert Registration.objects.count() == 1
+
+
+def test_the_same_line_of_a_second_sheet_is_somebody_else_and_looked_at(blank):
+    taken_in([blank, "Wren Oak", "5 Sorrel Way, Tidewell", ""])
+
+    counts = taken_in([blank, "Ben Ito", "9 Fern Road, Tidewell", ""], title="The second sheet").counts
+
+    assert (counts["attendances"], counts["for_review"]) == (1, 1)
+    assert "belongs to another name" in reasons()
+    assert set(Registration.objects.values_list("participant__full_name", "sheet_line")) == {
+        ("Wren Oak", 7),
+        ("Ben Ito", None),
+    }
+
+
+def test_one_line_twice_in_a_file_is_once(blank):
+    counts = taken_in(*[[blank, "Wren Oak", "5 Sorrel Way, Tidewell", ""]] * 2).counts
+
+    assert (counts["attendances"], Registration.objects.count()) == (1, 1)
+
+
+def test_whoever_the_door_took_down_is_found_by_the_code_of_their_line_afterwards(blank, coordinator):
+    """First by name, as the device knows nothing of the line; from then on the code alone is enough."""
+    workshop = Workshop.objects.get()
+    home = make_household(street="5 Sorrel Way", city_name="Tidewell", zip_code="00431")
+    person = make_participant(household=home, full_name="Wren Oak")
+    registering.walk_in(workshop=workshop, participant=person, at=AT, by=coordinator)
+
+    by_name = taken_in([blank, "Wren Oak", "5 Sorrel Way, Tidewell", ""]).counts
+    by_code = taken_in([blank, "", "", ""], title="Once more").counts
+
+    assert (by_name["attendances"], by_code["attendances"]) == (0, 0)
+    assert Registration.objects.get().sheet_line == 7
+
+
+def test_a_line_of_a_workshop_that_is_not_there_is_not_read(blank):
+    counts = taken_in([row_codes.line_code(Line(99_999, 7)), "", "", ""]).counts
+
+    assert counts["attendances"] == 0
+    assert "no place on a list has it" in reasons()
+
+
+def test_nobody_shares_a_line_of_the_sheet(booked):
+    booked.sheet_line = 3
+    booked.save()
+    other = make_registration(workshop=booked.workshop)
+    other.sheet_line = 3
+
+    with pytest.raises(ValidationError, match="Someone else wrote themselves down on that line"):
+        other.full_clean()

@@ -50,6 +50,7 @@ def test_json_is_one_object_with_every_count(folder):
         "answers_repeated",
         "for_review",
         "already_known",
+        "came_along",
     ]
     assert (counts["workshops"], counts["attendances"], counts["households"]) == (1, 1, 1)
 

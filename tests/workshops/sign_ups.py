@@ -4,11 +4,13 @@ import datetime
 import itertools
 import uuid
 
+from outreach.households.models import Household
 from outreach.places.addresses import read_address
 from outreach.places.serving import PlacesList
 from outreach.workshops import signing_up
 from outreach.workshops.models import Booking, Workshop
 from outreach.workshops.signing_up import SignUp
+from tests.factories.households import make_household
 from tests.factories.places import make_jurisdiction, make_served_place, make_venue
 from tests.factories.workshops import make_workshop
 
@@ -66,3 +68,9 @@ def asked(**differences) -> SignUp:
 
 def sign_up(workshop: Workshop, at: datetime.datetime = AT, **differences) -> Booking:
     return signing_up.sign_up(workshop=workshop, asked=asked(**differences), at=at)
+
+
+def make_home_on_record() -> Household:
+    """The household of 5 Reed Street in Quillby, as the office recorded it long ago."""
+    key = {"street_key": "5 REED ST", "address_key": "5 REED ST 00071"}
+    return make_household(street="5 Reed St", city_name="Quillby", zip_code="00071", **key)

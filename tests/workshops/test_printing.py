@@ -10,7 +10,7 @@ from pypdf import PdfReader
 from outreach.staff.roles import Role
 from outreach.workshops import row_codes
 from outreach.workshops.models import Registration
-from outreach.workshops.papers import flyer, labels
+from outreach.workshops.papers import flyer, labels, sign_in_sheet
 from tests.factories.households import make_household, make_participant
 from tests.factories.workshops import make_booking, make_registration, make_waiver_text, make_workshop
 from tests.rendering import pages_of
@@ -55,6 +55,37 @@ def test_the_sheet_ends_with_the_waiver_in_force_in_both_languages(as_coordinato
     assert "at my own risk" in last
     assert "por mi cuenta" in last
     assert len(alone) == 2
+
+
+def test_the_page_and_the_sheet_speak_of_the_same_people(as_coordinator):
+    """Two by name, one of whom is here already and brought two; two on standby, in order; one gave it back."""
+    workshop = make_workshop()
+    for name, place in (
+        ("Ada Marrow", {"state": "attended", "came_with": 2}),
+        ("Bo Linden", {"state": "booked"}),
+        ("Abe Second", {"state": "standby", "standby_place": 2}),
+        ("Zoe First", {"state": "standby", "standby_place": 1}),
+        ("Cy Gone", {"state": "cancelled"}),
+    ):
+        make_registration(workshop=workshop, participant=make_participant(full_name=name), **place)
+
+    page = as_coordinator.get(reverse("workshop_print", args=[workshop.pk]))
+    sheet = " ".join(text_of(as_coordinator.get(reverse("workshop_sheet", args=[workshop.pk]))))
+
+    assert (page.context["people"], page.context["standby"]) == (6, 2)
+    assert "6 people on the list" in page.content.decode()
+    assert "Cy Gone" not in sheet
+    order = ["Ada Marrow", "Bo Linden", "Standby, in order", "1. Zoe First", "2. Abe Second"]
+    assert [sheet.index(words) for words in order] == sorted(sheet.index(words) for words in order)
+
+
+def test_every_blank_line_has_a_code_of_its_own(as_coordinator):
+    workshop = make_workshop()
+
+    *_pages, last = text_of(as_coordinator.get(reverse("workshop_sheet", args=[workshop.pk])))
+
+    for number in range(1, sign_in_sheet.BLANK_LINES + 1):
+        assert last.count(row_codes.line_code(row_codes.Line(workshop.pk, number))) == 1
 
 
 def test_a_name_of_any_length_stays_in_its_row(as_coordinator):
@@ -121,6 +152,19 @@ def test_labels_begin_where_the_sheet_is_still_whole(as_coordinator):
     )
 
     assert len(pages) == 2
+
+
+@pytest.mark.parametrize("size", labels.SHEETS)
+def test_of_the_sheet_that_was_chosen_a_label_is_left(as_coordinator, size):
+    make_registration(workshop=(workshop := make_workshop()))
+    address, count = reverse("workshop_labels", args=[workshop.pk]), labels.SHEETS[size].count
+
+    last = text_of(as_coordinator.get(address, {"size": size, "used": count - 1}))
+    refused = as_coordinator.get(address, {"size": size, "used": count})
+
+    assert len(last) == 1
+    assert refused.status_code == 422
+    assert f"A sheet of this size has {count} labels" in refused.content.decode()
 
 
 def test_paper_with_addresses_is_for_those_who_may_see_them(as_role):

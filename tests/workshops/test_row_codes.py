@@ -3,6 +3,7 @@
 import pytest
 
 from outreach.workshops import row_codes
+from outreach.workshops.row_codes import Line
 
 
 @pytest.mark.parametrize(("digits", "check"), [("0794", 5), ("79462", 3)])
@@ -26,6 +27,23 @@ def test_every_single_wrong_digit_is_noticed():
             if wrong != right:
                 with pytest.raises(row_codes.Misread, match="not a code of a sheet"):
                     row_codes.number_in(wrong)
+
+
+@pytest.mark.parametrize("line", [Line(1, 1), Line(12, 7), Line(412, 11), Line(9_999, 99)])
+def test_the_code_of_a_blank_line_reads_back_however_it_is_typed(line):
+    code = row_codes.line_code(line)
+    for typed in (code, code.replace("-", ""), code.replace("-", " ").lower(), f" {code} "):
+        assert row_codes.read(typed) == line
+
+
+def test_every_wrong_digit_of_a_blank_line_is_noticed_and_so_is_a_missing_w():
+    right = row_codes.line_code(Line(412, 7)).replace("-", "")
+    for place in range(1, len(right)):
+        for digit in set("0123456789") - {right[place]}:
+            with pytest.raises(row_codes.Misread):
+                row_codes.read(right[:place] + digit + right[place + 1 :])
+    with pytest.raises(row_codes.Misread):
+        row_codes.read(right.removeprefix("W"))
 
 
 @pytest.mark.parametrize("text", ["", "12", "four", "0412-", "0412-77x"])

@@ -10,9 +10,10 @@ from outreach.households.models import Participant
 from outreach.post.models import Message
 from outreach.workshops import giving_back, holding, recipients, trying
 from outreach.workshops.models import Booking, Offer, SignUpTry
+from tests.factories.households import make_participant
 from tests.factories.places import make_jurisdiction, make_served_place, make_venue
 from tests.factories.staff import make_member
-from tests.workshops.sign_ups import AT, make_public_workshop, sign_up
+from tests.workshops.sign_ups import AT, make_home_on_record, make_public_workshop, sign_up
 
 pytestmark = pytest.mark.django_db
 
@@ -165,7 +166,8 @@ def test_a_known_household_that_stands_by_is_answered_like_any_other(client):
 
 def test_whoever_is_on_record_at_the_address_is_told_and_nothing_typed_is_repeated(client):
     workshop = make_public_workshop()
-    sign_up(workshop, names=("Ben Holm",), street="5 Reed Street", email="ben@example.org")
+    home = make_home_on_record()
+    make_participant(household=home, full_name="Ben Holm", email="ben@example.org")
 
     send(client, workshop, full_name="Mallory Quickfingers", email="mallory@example.org")
 
@@ -176,7 +178,8 @@ def test_whoever_is_on_record_at_the_address_is_told_and_nothing_typed_is_repeat
 
 def test_who_signs_up_again_with_the_contact_on_record_is_not_warned_of_themselves(client):
     workshop = make_public_workshop()
-    sign_up(workshop, names=("Ada Holm",), street="5 Reed Street", email="ada@example.org")
+    home = make_home_on_record()
+    make_participant(household=home, full_name="Ada Holm", email="ada@example.org")
 
     send(client, workshop)
 
@@ -221,7 +224,7 @@ def test_the_form_says_what_is_kept_and_for_how_long(client):
     text = page(client, reverse("sign_up", args=[make_public_workshop().pk]))
 
     assert "What we keep, and for how long" in text
-    assert "three years after the last report" in text
+    assert "We keep them as long as the programme must show" in text
 
 
 @pytest.mark.parametrize("state", ["closed", "hidden", "cancelled"])

@@ -6,11 +6,17 @@ import uuid
 import pytest
 from django.core.exceptions import ValidationError
 
+from outreach.households import consent
+from outreach.households.consent_models import Consent
 from outreach.households.models import Household, Participant
-from outreach.workshops import registering, signing_up
+from outreach.post.models import Message
+from outreach.workshops import attendance, registering, signing_up
+from outreach.workshops.attendance import AttendanceRow
 from outreach.workshops.models import Booking, Registration
+from tests.factories.bins import make_handout
+from tests.factories.households import make_participant
 from tests.factories.staff import make_member
-from tests.workshops.sign_ups import AT, asked, make_public_workshop, sign_up
+from tests.workshops.sign_ups import AT, asked, make_home_on_record, make_public_workshop, sign_up
 
 pytestmark = [pytest.mark.django_db, pytest.mark.postgres]
 
@@ -97,6 +103,57 @@ def test_what_was_typed_becomes_part_of_the_record_once_the_person_came():
     person = Participant.objects.get()
     assert (person.email, person.language) == ("ada@example.org", "en")
     assert Household.objects.get().composting_before == "prior"
+
+
+@pytest.mark.parametrize("known", [True, False])
+def test_whoever_merely_names_an_address_is_written_to_about_their_own_booking_only(known):
+    """A stranger names somebody's address; when the household itself signs up, the stranger hears nothing of it."""
+    workshop = make_public_workshop()
+    if known:
+        home = make_home_on_record()
+        ben = make_participant(household=home, full_name="Ben Holm", email="ben@example.org")
+        make_handout(household=home, participant=ben)
+    sign_up(workshop, names=("Mallory Quick",), street="5 Reed Street", email="mallory@example.org")
+    sign_up(workshop, names=("Ada Holm",), street="5 Reed Street", email="ada@example.org")
+    sign_up(workshop, names=("Mallory Slow",), street="5 Reed Street", email="slow@example.org")
+
+    told = Message.objects.values_list("kind", "recipient_email")
+    about_the_address = [to for kind, to in told if kind == "workshops.already_known"]
+    assert set(about_the_address) == ({"ben@example.org"} if known else set())
+    assert not Participant.objects.filter(email__in=["mallory@example.org", "slow@example.org"]).exists()
+
+
+def test_a_stranger_neither_gives_nor_takes_back_the_consent_of_a_household_on_record():
+    workshop = make_public_workshop()
+    home = make_home_on_record()
+
+    sign_up(workshop, names=("Mallory Quick",), street="5 Reed Street", consents_to_follow_up=False)
+
+    assert not Consent.objects.filter(household=home).exists()
+
+
+@pytest.mark.parametrize("is_given", [True, False])
+def test_once_they_came_what_their_own_form_said_of_consent_counts(is_given):
+    workshop = make_public_workshop()
+    sign_up(workshop, names=("Mallory Quick",), street="5 Reed Street", consents_to_follow_up=not is_given)
+    sign_up(workshop, names=("Ada Holm",), street="5 Reed Street", consents_to_follow_up=is_given)
+    ada = Registration.objects.get(participant__full_name="Ada Holm")
+
+    registering.mark_attended(registration=ada, at=AT + datetime.timedelta(days=7), by=make_member())
+
+    assert consent.may_ask(ada.household, "follow_up") is is_given
+
+
+def test_noted_on_paper_what_was_typed_becomes_part_of_the_record_as_well():
+    workshop = make_public_workshop()
+    sign_up(workshop, names=("Ada Holm",), street="5 Reed Street", email="ada@example.org")
+    ada = Registration.objects.get()
+
+    attendance.record_attendances(
+        [AttendanceRow(workshop=workshop, participant=ada.participant)], by=None, at=AT
+    )
+
+    assert Participant.objects.get().email == "ada@example.org"
 
 
 def test_an_address_elsewhere_is_welcome_and_marked():

@@ -22,6 +22,7 @@ class Closing(models.Model):
     workshop = models.ForeignKey(Workshop, models.PROTECT, related_name="+")
     closed_at = models.DateTimeField()
     closed_by = models.ForeignKey(StaffMember, models.PROTECT, related_name="+")
+    # By name; those who came along with them, or are on no list, are beside them.
     people_came = models.PositiveIntegerField()
     people_missed = models.PositiveIntegerField()
     people_unlisted = models.PositiveIntegerField()
@@ -60,3 +61,8 @@ class Closing(models.Model):
 
     def __str__(self) -> str:
         return f"{self.workshop}, closed {self.closed_at:%Y-%m-%d %H:%M}"
+
+    @property
+    def people_in(self) -> int:
+        """Everybody who was there."""
+        return self.people_came + self.people_unlisted

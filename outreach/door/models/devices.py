@@ -6,6 +6,7 @@ from typing import cast
 from django.db import models
 from django.db.models import F, Q
 from django.utils import timezone
+from django.utils.formats import time_format
 from django.utils.translation import gettext_lazy as _
 
 from outreach.bins.models import StockPlace
@@ -86,8 +87,9 @@ class DeviceQuerySet(models.QuerySet["Device"]):
     def of(self, workshop: Workshop) -> "DeviceQuerySet":
         return self.filter(workshop=workshop)
 
-    def with_token(self, digest: str) -> "Device | None":
-        return self.filter(token_digest=digest).order_by().first()
+    def with_token(self, digest: str) -> "DeviceQuerySet":
+        """The one that has this token, if any."""
+        return self.filter(token_digest=digest).order_by()
 
     def not_finished(self) -> "DeviceQuerySet":
         """Those that have not said themselves that nothing is left on them."""
@@ -162,7 +164,15 @@ class Device(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.label or self.uuid} ({self.by_name})"
+        return f"{self.said} ({self.by_name})"
+
+    @property
+    def said(self) -> str:
+        """What people tell it by: what it says of itself, else when it was let in."""
+        if self.label:
+            return self.label
+        hour = time_format(timezone.localtime(self.opened_at), "TIME_FORMAT")
+        return str(_("a device let in at %(hour)s")) % {"hour": hour}
 
     @property
     def answerable(self) -> StaffMember:

@@ -125,7 +125,7 @@ class EventOutcomeQuerySet(models.QuerySet["EventOutcome"]):
     def of_person(self, participant: Participant) -> "EventOutcomeQuerySet":
         return self.filter(participant=participant)
 
-    def of_place(self, registration: Registration) -> "EventOutcomeQuerySet":
+    def of_place(self, registration: Registration | int) -> "EventOutcomeQuerySet":
         """What the Door says of a place on a list: arrivals, undone ones too."""
         return self.filter(registration=registration).order_by()
 
@@ -175,7 +175,7 @@ class EventOutcome(models.Model):
     participant = models.ForeignKey(Participant, models.PROTECT, null=True, blank=True, related_name="+")
     registration = models.ForeignKey(Registration, models.PROTECT, null=True, blank=True, related_name="+")
     handout = models.ForeignKey(Handout, models.PROTECT, null=True, blank=True, related_name="+")
-    # People who came along and are on no list, where this event is the one that counts them.
+    # People on no list, where this event is the one that counts them: who came along, or a crowd.
     beyond = models.PositiveIntegerField(default=0)
     made_household = models.BooleanField(default=False)
     made_person = models.BooleanField(default=False)

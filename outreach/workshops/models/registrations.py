@@ -4,13 +4,26 @@ from collections.abc import Iterable
 from datetime import date
 
 from django.db import models
-from django.db.models import OuterRef, Q
+from django.db.models import Case, F, IntegerField, OuterRef, Q, Sum, When
 from django.utils.translation import gettext_lazy as _
 
 from outreach.households.models import Household, Participant
 from outreach.places.models import Jurisdiction
+from outreach.staff.constraints import within
 from outreach.workshops.models.bookings import Booking
 from outreach.workshops.models.workshops import Workshop
+
+CAME = ("attended", "walk_in")
+# Whoever comes with more is counted as a crowd. As at the Door; common practice, no source.
+MOST_ALONG = 99
+# Those who come along with the person of a line and have none of their own: as they were signed up until the
+# person comes, then as many as came.
+ALONG = Case(
+    When(state__in=CAME, then=F("came_with")),
+    When(booking__lead=F("participant"), then=F("booking__people_beyond")),
+    default=0,
+    output_field=IntegerField(),
+)
 
 
 class RegistrationQuerySet(models.QuerySet["Registration"]):
@@ -46,6 +59,27 @@ class RegistrationQuerySet(models.QuerySet["Registration"]):
 
     def holding_a_seat(self) -> "RegistrationQuerySet":
         return self.filter(state__in=Registration.HOLDS_A_SEAT)
+
+    def people(self) -> int:
+        """How many people these lines stand for: whoever is named, and those who come along."""
+        return self.order_by().aggregate(people=Sum(1 + ALONG))["people"] or 0
+
+    def people_at_each(self) -> "models.QuerySet[Registration, dict[str, int]]":
+        """The same for each workshop, as a query of one number."""
+        return self.order_by().values("workshop").annotate(people=Sum(1 + ALONG)).values("people")
+
+    def along(self) -> int:
+        """How many came along with these and are on no list."""
+        return self.who_came().order_by().aggregate(along=Sum("came_with"))["along"] or 0
+
+    def as_on_paper(self) -> "RegistrationQuerySet":
+        """Everyone on the list by name, then whoever stands by, in order."""
+        waits = Case(When(state=Registration.State.STANDBY, then=F("standby_place")), default=0)
+        return self.on_the_list().order_by(waits, "participant__name_key", "pk")
+
+    def on_a_line(self) -> "RegistrationQuerySet":
+        """Whoever wrote themselves down on a blank line of the printed sheet."""
+        return self.filter(sheet_line__isnull=False)
 
     def in_order_of_arrival(self) -> "RegistrationQuerySet":
         return self.order_by("arrived_at", "pk")
@@ -89,7 +123,7 @@ class Registration(models.Model):
         MISSED = "missed", _("missed")
         WALK_IN = "walk_in", _("walk-in")
 
-    CAME = ("attended", "walk_in")
+    CAME = CAME
     HOLDS_A_SEAT = ("booked", "attended", "walk_in")
 
     workshop = models.ForeignKey(Workshop, models.PROTECT, related_name="registrations")
@@ -103,6 +137,10 @@ class Registration(models.Model):
     booking = models.ForeignKey(Booking, models.PROTECT, null=True, blank=True, related_name="registrations")
     registered_at = models.DateTimeField()
     arrived_at = models.DateTimeField(null=True, blank=True)
+    # As counted where they arrived; until then the booking says whom they bring.
+    came_with = models.PositiveSmallIntegerField(_("came along, not named"), default=0)
+    # The blank line of the printed sheet on which a walk-in wrote themselves down.
+    sheet_line = models.PositiveSmallIntegerField(null=True, blank=True)
     waiver_initials = models.CharField(_("waiver initials"), max_length=20, blank=True)
     is_outside_area = models.BooleanField(_("lives outside the places served"), default=False)
     note = models.CharField(_("note"), max_length=300, blank=True)
@@ -128,6 +166,26 @@ class Registration(models.Model):
                 name="registration_standby_has_a_place",
                 violation_error_message=_("Give the place on standby."),
             ),
+            within(
+                "came_with",
+                0,
+                MOST_ALONG,
+                name="registration_brings_few",
+                sentence=_(
+                    "At most 99 people come along with one. Count larger groups as people on no list."
+                ),
+            ),
+            models.UniqueConstraint(
+                fields=["workshop", "sheet_line"],
+                condition=Q(sheet_line__isnull=False),
+                name="registration_one_line_one_person",
+                violation_error_message=_("Someone else wrote themselves down on that line of the sheet."),
+            ),
+            models.CheckConstraint(
+                condition=Q(came_with=0) | Q(state__in=CAME),
+                name="registration_brings_by_coming",
+                violation_error_message=_("Nobody comes along with a person who did not come."),
+            ),
         ]
 
     def __str__(self) -> str:
@@ -143,6 +201,16 @@ class Registration(models.Model):
         return self.booking is not None and self.booking.lead_id == self.participant_id
 
     @property
-    def party(self) -> int:
-        """How many people this line of the roster stands for: whoever signed others up brings the unnamed."""
-        return 1 + (self.booking.people_beyond if self.booking is not None and self.is_lead else 0)
+    def brings(self) -> int:
+        """How many people without a line were to come along: those of whoever signed them up."""
+        return self.booking.people_beyond if self.booking is not None and self.is_lead else 0
+
+    @property
+    def along(self) -> int:
+        """How many without a line are expected with this person, or came with them."""
+        return self.came_with if self.came else self.brings
+
+    @property
+    def people(self) -> int:
+        """How many people this line of the roster stands for."""
+        return 1 + self.along

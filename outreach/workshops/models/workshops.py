@@ -73,18 +73,29 @@ class WorkshopQuerySet(models.QuerySet["Workshop"]):
         return self.select_related("venue__jurisdiction", "jurisdiction", "postponed_from_venue")
 
     def with_came(self) -> "WorkshopQuerySet":
-        """Each with `people_came`, and nothing else."""
+        """Each with `people_came`: everybody in the room, named, along with somebody named, or on no list."""
+        came = _registrations().filter(workshop=OuterRef("pk")).who_came()
         return self.annotate(
-            people_came=_count_of(_registrations().filter(workshop=OuterRef("pk")).who_came())
+            people_came=F("headcount_unlisted") + _count_of(came) + _sum_of(came, "came_with")
         )
 
+    def with_unlisted(self) -> "WorkshopQuerySet":
+        """Each with `people_unlisted`: who came along with somebody of the list, or was counted in the room."""
+        came = _registrations().filter(workshop=OuterRef("pk")).who_came()
+        return self.annotate(people_unlisted=F("headcount_unlisted") + _sum_of(came, "came_with"))
+
     def with_people(self) -> "WorkshopQuerySet":
-        """Each with `people_on_list`, `people_came` and `people_standby`, and its venue at hand."""
+        """Each with `people_on_list`, `people_came` and `people_standby`, and its venue at hand.
+
+        Whoever comes along with a person of the list counts with that person.
+        """
         here = _registrations().filter(workshop=OuterRef("pk"))
-        return self.with_names().annotate(
-            people_on_list=_count_of(here.on_the_list()),
-            people_came=_count_of(here.who_came()),
-            people_standby=_count_of(here.on_standby()),
+        return (
+            self.with_names()
+            .with_came()
+            .annotate(
+                people_on_list=_people_of(here.on_the_list()), people_standby=_people_of(here.on_standby())
+            )
         )
 
 
@@ -106,6 +117,11 @@ def _sum_of(rows: models.QuerySet[Any], field: str) -> Coalesce:
     """The sum of a whole number over what a correlated query finds, 0 where none."""
     summed = rows.order_by().values("workshop").annotate(n=Sum(field)).values("n")
     return Coalesce(Subquery(summed, output_field=models.IntegerField()), 0)
+
+
+def _people_of(lines: Any) -> Coalesce:
+    """How many people the lines that a correlated query finds stand for, 0 where none."""
+    return Coalesce(Subquery(lines.people_at_each(), output_field=models.IntegerField()), 0)
 
 
 def _count_of(rows: models.QuerySet[Any]) -> Coalesce:

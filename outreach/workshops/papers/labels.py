@@ -65,7 +65,7 @@ def write(addresses: Sequence[Sequence[str]], sheet: LabelSheet, target: BinaryI
     register_faces()
     canvas = Canvas(target, pagesize=letter)
     canvas.setTitle("Labels")
-    for number, lines in enumerate(addresses, start=min(max(used, 0), sheet.count - 1)):
+    for number, lines in enumerate(addresses, start=used):
         place = number % sheet.count
         if place == 0 and number:
             canvas.showPage()

@@ -1,6 +1,7 @@
 """The sign-in sheet of a workshop, in large type and both languages: who is expected, and lines for walk-ins.
 
-Each expected person has a code, so that the row finds its place on the list when it is typed or read in.
+Each row has a code: that of an expected person finds the place on the list when it is typed or read in, that of a
+blank line makes the same walk-in sent twice one.
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
@@ -12,6 +13,7 @@ from django.utils.translation import gettext as _
 from reportlab.lib.pagesizes import landscape, letter
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import inch
+from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.platypus import Flowable, PageBreak, Spacer
 
 from outreach.post import paper
@@ -23,9 +25,12 @@ from outreach.workshops.papers.both_languages import beside, in_each
 
 LARGE = ParagraphStyle("sheet name", parent=paper.TEXT, fontName=BOLD, fontSize=14, leading=17, spaceAfter=0)
 CODE = ParagraphStyle("sheet code", parent=paper.TEXT, fontSize=14, leading=17, spaceAfter=0)
+LINE = ParagraphStyle("line code", parent=CODE, fontSize=11, leading=13)
+SMALLER = ParagraphStyle("sheet name, smaller", parent=LARGE, fontSize=11, leading=14)
+TWO_LINES = ParagraphStyle("sheet name on two lines", parent=LARGE, fontSize=9, leading=10.5)
 ROW = 0.56 * inch
 EXPECTED = [1.0 * inch, 3.8 * inch, 0.75 * inch, 0.75 * inch, 2.2 * inch, 1.0 * inch]
-WALK_IN = [0.4 * inch, 2.2 * inch, 2.5 * inch, 1.9 * inch, 1.5 * inch, 1.0 * inch]
+WALK_IN = [1.05 * inch, 2.1 * inch, 2.35 * inch, 1.7 * inch, 1.4 * inch, 0.9 * inch]
 BLANK_LINES = 11
 BOX = 16
 
@@ -45,15 +50,24 @@ def _story(
     workshop: Workshop, registrations: Sequence[Registration], waiver: Mapping[str, WaiverText]
 ) -> Iterator[Flowable]:
     yield from _head(workshop, waiver)
+    standby = [one for one in registrations if one.state == Registration.State.STANDBY]
     if registrations:
-        yield ruled(_headings(), [_row(one) for one in registrations], widths=EXPECTED, row_height=ROW)
+        yield from _rows([one for one in registrations if one not in standby])
+        if standby:
+            yield paper.say(beside(lambda: _("Standby, in order: while places are left")), paper.HEADING)
+        yield from _rows(standby)
         yield PageBreak()
         yield from _head(workshop, waiver)
-    lines = [[str(number), "", "", "", "", Box(BOX)] for number in range(1, BLANK_LINES + 1)]
+    lines = [_blank(workshop, number) for number in range(1, BLANK_LINES + 1)]
     yield ruled(_walk_in_headings(), lines, widths=WALK_IN, row_height=ROW * 0.85)
     if waiver:
         yield PageBreak()
         yield from waiver_story(waiver)
+
+
+def _rows(registrations: Sequence[Registration]) -> Iterator[Flowable]:
+    if registrations:
+        yield ruled(_headings(), [_row(one) for one in registrations], widths=EXPECTED, row_height=ROW)
 
 
 def _head(workshop: Workshop, waiver: Mapping[str, WaiverText]) -> Iterator[Flowable]:
@@ -87,7 +101,7 @@ def _headings() -> list[str]:
 
 def _walk_in_headings() -> list[str]:
     return [
-        "",
+        _heading(lambda: _("Code")),
         _heading(lambda: _("Name")),
         _heading(lambda: _("Street address, unit, city, ZIP")),
         _heading(lambda: _("E-mail or phone")),
@@ -104,17 +118,34 @@ def _row(one: Registration) -> list[str | Flowable]:
     return [
         paper.say(row_codes.code_of(one.pk), CODE),
         _who(one),
-        paper.say(one.party, CODE),
-        Box(BOX),
+        paper.say(one.people, CODE),
+        Box(BOX, is_ticked=one.came),
         "",
         Box(BOX),
     ]
 
 
+def _blank(workshop: Workshop, number: int) -> list[str | Flowable]:
+    code = row_codes.line_code(row_codes.Line(workshop.pk, number))
+    return [paper.say(code, LINE), "", "", "", "", Box(BOX)]
+
+
 def _who(one: Registration) -> Flowable:
-    name = paper.say(shortened(one.participant.full_name, 32), LARGE)
+    waits = one.state == Registration.State.STANDBY
+    name = f"{one.standby_place}. {one.participant.full_name}" if waits else one.participant.full_name
+    name = _fitting(name, EXPECTED[1] - 8)
     place = paper.say(shortened(str(one.household), 62), paper.SMALL)
     return Stacked([name, place], EXPECTED[1] - 8)
+
+
+def _fitting(name: str, width: float) -> Flowable:
+    """The name whole: as large as it fits on a line, else on two in small type; only one beyond that is cut."""
+    for style in (LARGE, SMALLER):
+        if stringWidth(name, BOLD, style.fontSize) <= width:
+            return paper.say(name, style)
+    while len(name) > 1 and stringWidth(name, BOLD, TWO_LINES.fontSize) > 1.8 * width:
+        name = shortened(name, len(name) - 1)
+    return paper.say(name, TWO_LINES)
 
 
 def shortened(words: str, most: int) -> str:

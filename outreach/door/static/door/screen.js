@@ -49,10 +49,17 @@ export const dayInWords = (iso) =>
     new Date(`${iso}T00:00Z`),
   );
 
+/** Where the device cannot keep the page: the sheet of this workshop, for whoever may sign in. */
+function onPaper(door) {
+  const address = `/workshops/${door.workshop}/print/sheet/`;
+  return el("p", { class: "actions" }, el("a", { class: "button second", href: address, target: "_blank" }, say("print_roster")));
+}
+
 function drawNotices(door) {
   const sentences = noticesOf(door);
   draw(byId("notices"), [sentences, door.openings], () => [
     ...sentences.map((words) => el("p", { class: "door-notice" }, words)),
+    door.opening && door.offline.can === false ? onPaper(door) : null,
     door.opening ? null : elsewhere(door),
   ]);
 }

@@ -52,8 +52,8 @@ def workshop_rows(filing: Filing) -> Iterator[list[Any]]:
         rows = rows.of_jurisdiction(filing.jurisdiction)
     came = Count("registrations", filter=Q(registrations__state__in=Registration.CAME))
     names = ("pk", "held_on", "venue__name", "jurisdiction__name", "kind", "state", "language", "seats")
-    rest = ("booked_people", "bins_planned", "headcount_unlisted", "came")
-    for row in rows.annotate(came=came).order_by("held_on", "pk").values_list(*names, *rest):
+    rest = ("booked_people", "bins_planned", "people_unlisted", "came")
+    for row in rows.with_unlisted().annotate(came=came).order_by("held_on", "pk").values_list(*names, *rest):
         yield list(row)
 
 

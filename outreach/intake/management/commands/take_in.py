@@ -29,6 +29,7 @@ WORDS = {
     "answers_repeated": "answers sent again",
     "for_review": "rows for a person to look at",
     "already_known": "rows that were already recorded",
+    "came_along": "people who came along with them and are on no list",
 }
 
 
