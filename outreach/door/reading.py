@@ -19,6 +19,7 @@ UPCASTERS: dict[int, Callable[[str, dict[str, Any]], dict[str, Any]]] = {}
 LANGUAGES = {code for code, _name in settings.LANGUAGES}
 MOST_IN_A_PARTY, MOST_IN_A_CROWD, MOST_CENTS = 100, 10_000, 1_000_000
 NAME, STREET, UNIT, CITY, SHORT, LONG = 200, 200, 40, 120, 60, 300
+MOST_WORDS = 1_000
 
 
 class CannotRead(Exception):
@@ -59,6 +60,9 @@ class WaiverAccepted:
     version: int
     language: str
     typed_name: str
+    # Whether they may be asked later how it goes, and beside which version of our words; None where not asked.
+    may_ask: bool | None = None
+    consent_words: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,6 +150,12 @@ class Body:
         value = self.words("language", SHORT, needed=needed)
         return value if value in LANGUAGES or needed else ""
 
+    def yes_or_no(self, name: str) -> bool | None:
+        value = self._said.get(name)
+        if value is None or isinstance(value, bool):
+            return value
+        raise CannotRead(_("'%(name)s' must be true or false.") % {"name": name})
+
     def part(self, name: str) -> "Body":
         value = self._said.get(name)
         if value is not None and not isinstance(value, dict):
@@ -181,11 +191,15 @@ def _walked_in(body: Body) -> WalkedIn:
 
 
 def _waiver_accepted(body: Body) -> WaiverAccepted:
+    consent = body.part("consent")
+    may_ask = consent.yes_or_no("given")
     return WaiverAccepted(
         who=body.who(),
         version=body.whole("version", 1, 2**31 - 1),
         language=body.language(needed=True),
         typed_name=body.words("typed_name", NAME, needed=True),
+        may_ask=may_ask,
+        consent_words=0 if may_ask is None else consent.whole("version", 1, MOST_WORDS),
     )
 
 

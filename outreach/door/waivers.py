@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from outreach.door.models import EventOutcome
 from outreach.door.reading import WaiverAccepted, read
 from outreach.door.scenes import Scene, keep, person_of, split, write
+from outreach.households import consent, consent_words
 from outreach.households.models import Participant
 from outreach.workshops.models import Registration, WaiverAcceptance, WaiverText
 
@@ -19,8 +20,23 @@ KIND = "waiver_accepted"
 def settle(scene: Scene, outcome: EventOutcome, fact: WaiverAccepted) -> None:
     outcome.participant = person_of(scene, fact.who)
     _text(fact)
+    words = consent_words.FOLLOW_UP.get(fact.consent_words)
+    if fact.may_ask is not None and words is None:
+        raise ValidationError(_("There is no such version of the words on being asked later."))
     keep(outcome)
+    _note_consent(outcome, fact)
     fold(scene, outcome.participant)
+
+
+def _note_consent(outcome: EventOutcome, fact: WaiverAccepted) -> None:
+    """What they ticked beside the waiver stands by itself: taking the waiver back does not unsay it."""
+    if fact.may_ask is not None and outcome.participant is not None:
+        consent.note_door(
+            household=outcome.participant.household,
+            is_given=fact.may_ask,
+            words=fact.consent_words,
+            at=cast(datetime, outcome.event.corrected_at),
+        )
 
 
 def fold(scene: Scene, person: Participant) -> None:

@@ -47,6 +47,14 @@ def latest(household: Household, purpose: str) -> Consent | None:
     return Consent.objects.of_any(_records(household), purpose).first()
 
 
+def latest_of(roots: Collection[Household], purpose: str) -> dict[int, bool]:
+    """What each of these households said last, by its number, under whichever record; none for who never did."""
+    latest: dict[int, bool] = {}
+    for one in Consent.objects.on_purpose(purpose).of_roots(roots).select_related("household__merged_into"):
+        latest.setdefault(one.household.counted_under.pk, one.is_given)
+    return latest
+
+
 def households_that_said_no(purpose: str) -> set[int]:
     """Numbers of the households, roots of merges, whose latest word on a purpose is no."""
     latest: dict[int, bool] = {}
@@ -107,6 +115,8 @@ def _added(said: Consent) -> Consent:
     known = latest(said.household, said.purpose)
     if known is not None and known.is_given == said.is_given:
         return known
+    if told := Consent.objects.told_before(said).first():
+        return told
     said.full_clean()
     said.save()
     # What a device tells late may be older than what they have said since.

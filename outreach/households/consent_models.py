@@ -15,6 +15,14 @@ class ConsentQuerySet(models.QuerySet["Consent"]):
         """What was said for these records on one purpose, the latest first."""
         return self.filter(household__in=households, purpose=purpose).order_by("-said_at", "-pk")
 
+    def of_roots(self, roots: Collection[Household]) -> "ConsentQuerySet":
+        """Those of these households and of the records merged into them."""
+        return self.filter(Q(household__in=roots) | Q(household__merged_into__in=roots))
+
+    def told_before(self, said: "Consent") -> "ConsentQuerySet":
+        """The same statement, told again."""
+        return self.filter(household=said.household, purpose=said.purpose, how=said.how, said_at=said.said_at)
+
     def on_purpose(self, purpose: str) -> "ConsentQuerySet":
         """Everything said on one purpose, the latest first."""
         return self.filter(purpose=purpose).order_by("-said_at", "-pk")

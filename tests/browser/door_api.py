@@ -37,6 +37,13 @@ WAIVER = {
         "es": "Participo bajo mi propia responsabilidad.\n\nLevanto con las rodillas y me lavo las manos al final.",
     },
 }
+CONSENT = {
+    "version": 1,
+    "text": {
+        "en": "You may ask us later how the composting goes",
+        "es": "Pueden preguntarnos después cómo va la composta",
+    },
+}
 MESH = {"id": 1, "name": "Mesh bin 110 gal", "family": "mesh", "litres": 416, "copay_cents": 0, "left": 11}
 TUMBLER = {
     "id": 2,
@@ -82,6 +89,7 @@ def roster(**differences: Any) -> dict[str, Any]:
             },
         },
         "waiver": WAIVER,
+        "consent": CONSENT,
         "models": [MESH, TUMBLER],
         "people": people,
         "households": households,

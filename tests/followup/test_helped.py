@@ -3,6 +3,7 @@
 import datetime
 import math
 import random
+from itertools import pairwise
 from statistics import NormalDist
 
 import pytest
@@ -110,7 +111,7 @@ def told_by_hand(histories):
     """(composts later, of how many) of the helped and of the others: the last step that began while composting."""
     groups = {True: [], False: []}
     for said, advised in histories:
-        steps = [(a, b) for a, b in zip(said, said[1:], strict=False) if a[1] != "stopped"]
+        steps = [(a, b) for a, b in pairwise(said) if a[1] != "stopped"]
         if steps:
             (begun, _), (ended, word) = steps[-1]
             groups[any(begun < day <= ended for day in advised)].append(word != "stopped")

@@ -12,8 +12,9 @@ const NAMES = { en: "English", es: "Español" };
 export function turnToResident(door, key, language) {
   const person = personOf(door, key);
   if (!person) return;
-  const { waiver: asked } = door.roster;
-  const turned = { door, key, language, asked, draft: { typed: "" }, problem: "", isDone: false };
+  const { waiver: asked, consent = null } = door.roster;
+  const draft = { typed: "", mayAsk: person.may_ask === true };
+  const turned = { door, key, language, asked, consent, draft, problem: "", isDone: false };
   const dialog = byId("resident");
   dialog.onclose = () => close(turned);
   show(turned);
@@ -88,12 +89,24 @@ function form(turned, person) {
       },
     },
     field({ id: "typed", name: "typed", label: tell(language, "type_name"), draft, problem, autocapitalize: "words", maxlength: 200 }),
+    mayAsk(turned),
     el("button", { id: "accept" }, tell(language, "accept")),
   );
 }
 
+/** Whether they may be asked later: ticked where they said so before, theirs to tick or leave. */
+function mayAsk({ consent, draft, language }) {
+  if (!consent) return null;
+  const change = (event) => (draft.mayAsk = event.target.checked);
+  return el(
+    "div",
+    { class: "field door-choice" },
+    el("label", { for: "may-ask" }, el("input", { id: "may-ask", type: "checkbox", checked: draft.mayAsk, change }), consent.text[language] ?? consent.text.en),
+  );
+}
+
 async function accept(turned, person) {
-  const { door, language, draft, asked } = turned;
+  const { door, language, draft, asked, consent } = turned;
   const typed_name = draft.typed.trim();
   turned.problem = typed_name ? "" : tell(language, "need_name");
   if (!typed_name) {
@@ -101,6 +114,7 @@ async function accept(turned, person) {
     return byId("typed").focus();
   }
   const body = { ...named(person), version: asked.version, language, typed_name };
+  if (consent) body.consent = { given: draft.mayAsk, version: consent.version };
   if (!(await door.act("waiver_accepted", body))) return byId("resident").close();
   turned.isDone = true;
   show(turned);
