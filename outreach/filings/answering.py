@@ -60,6 +60,11 @@ def demanding(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(one for one in findings if one.code not in NOTES)
 
 
+def unanswered(findings: Iterable[Finding], written: Mapping[str, Written]) -> list[Finding]:
+    """Those that must be answered and are not, or not in the words in which they stand now."""
+    return [one for one in demanding(findings) if len(_text_for(one, written.get(one.code))) < SHORTEST]
+
+
 def settle(
     findings: Iterable[Finding], written: Mapping[str, Written], *, by: StaffMember | None, at: datetime
 ) -> tuple[Answered, ...]:
@@ -74,7 +79,7 @@ def settle(
     """
     asked = demanding(findings)
     given = {one.code: _text_for(one, written.get(one.code)) for one in asked}
-    if missing := [one for one in asked if len(given[one.code]) < SHORTEST]:
+    if missing := unanswered(asked, written):
         raise Unanswered(missing)
     return tuple(
         Answered(

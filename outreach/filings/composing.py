@@ -13,7 +13,7 @@ from outreach.filings.gathering import Scope
 from outreach.filings.masses import mass_unit_of
 from outreach.filings.models import Filing
 from outreach.filings.occasion import Occasion, Replaced, day_in_words
-from outreach.filings.periods import Period
+from outreach.filings.periods import Kind, Period
 from outreach.filings.report import Report
 from outreach.filings.sections import (
     activity,
@@ -127,8 +127,11 @@ def account_of(accounts: Accounts) -> dict[str, Any]:
 
 def _made_from(occasion: Occasion) -> tuple[str, ...]:
     factors = occasion.inputs.period.factors
+    is_quarter = occasion.period.kind == Kind.QUARTER
+    after = "the quarter" if is_quarter else "each quarter of the period, or the part of one"
     return (
-        f"Answers dated up to {day_in_words(occasion.cut_off)} count, and no later than 45 days after the quarter.",
+        f"Answers dated up to {day_in_words(occasion.cut_off)} count, and no later than 45 days after "
+        f"{after}.",
         f"Factor set {factors.name}, sha256 {factors.digest}.",
         software_version(),
     )

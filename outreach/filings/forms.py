@@ -69,8 +69,17 @@ class BeginForm(forms.Form):
 
     def __init__(self, *args: Any, on: date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["period"].choices = offered_periods.choices(on)  # type: ignore[attr-defined]
+        self._offered = offered_periods.choices(on)
+        self.fields["period"].choices = self._offered  # type: ignore[attr-defined]
         self.fields["period"].initial = str(periods.last_full_quarter(on))
+        self._offer_what_was_asked_for()
+
+    def _offer_what_was_asked_for(self) -> None:
+        """Days that are not in the list, such as those of a grant that runs, go into the two fields below it."""
+        asked = self.initial.get("period", "")
+        if "/" in asked and all(asked != code for _name, group in self._offered for code, _words in group):
+            first, _, last = asked.partition("/")
+            self.initial |= {"period": offered_periods.OTHER_DAYS, "first_day": first, "last_day": last}
 
     def clean(self) -> dict[str, Any]:
         """With the period that was chosen, or that the two days make."""

@@ -1,6 +1,7 @@
 """Filings: drafts that change, and reports as submitted, which never do."""
 
 from collections.abc import Iterable
+from datetime import date
 from typing import Any
 
 from django.db import models
@@ -26,6 +27,8 @@ class FilingDraft(models.Model):
     settings = models.JSONField(default=dict, blank=True)
     # What was written to findings so far: code -> {headline, text}.
     answers = models.JSONField(default=dict, blank=True)
+    # How many findings were neither mended nor answered when it was last opened.
+    findings_open = models.PositiveSmallIntegerField(null=True, blank=True)
     begun_at = models.DateTimeField()
     begun_by = models.ForeignKey(StaffMember, models.PROTECT, related_name="+")
 
@@ -69,6 +72,9 @@ class FilingQuerySet(models.QuerySet["Filing"]):
     def covering(self, period: Period) -> "FilingQuerySet":
         """Those of the very days of a period, whatever clock they were filed by."""
         return self.filter(first_day_on=period.first_day, last_day_on=period.last_day)
+
+    def ending_on(self, days: Iterable[date]) -> "FilingQuerySet":
+        return self.filter(last_day_on__in=days)
 
     def numbered(self, number: int) -> "Filing | None":
         return self.filter(pk=number).first()

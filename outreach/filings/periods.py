@@ -60,6 +60,11 @@ class Slice:
         """'' for the whole quarter, else its days as an interval."""
         return "" if self == whole(self.quarter) else interval(self.first_day, self.last_day)
 
+    @property
+    def name(self) -> str:
+        """The quarter, or its days in words."""
+        return f"{in_words(self.first_day)} to {in_words(self.last_day)}" if self.span else str(self.quarter)
+
     def clipped(self, first: date, last: date) -> "Slice":
         return Slice(quarter=self.quarter, first_day=first, last_day=last)
 

@@ -4,7 +4,7 @@ from outreach.staff import audit, privacy
 
 privacy.declare(
     "filings.FilingDraft",
-    open={"id", "jurisdiction", "period", "settings", "answers", "begun_at", "begun_by"},
+    open={"id", "jurisdiction", "period", "settings", "answers", "findings_open", "begun_at", "begun_by"},
 )
 privacy.declare(
     "filings.Filing",

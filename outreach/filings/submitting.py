@@ -1,6 +1,6 @@
 """Submitting: the figures, their inputs and the lines behind them are frozen in one transaction."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from typing import Any
@@ -11,6 +11,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from diversion.figures import plain
+from diversion.findings import Finding
 from outreach.filings import (
     answering,
     composing,
@@ -74,6 +75,13 @@ def keep_answers(draft: FilingDraft, answers: dict[str, dict[str, str]]) -> None
     """Keep with the draft what was written to findings, whether or not it can be filed yet."""
     draft.answers = answers
     draft.save(update_fields=["answers"])
+
+
+def keep_findings(draft: FilingDraft, findings: Iterable[Finding]) -> None:
+    """Keep how many of the findings that it was opened with are neither mended nor answered."""
+    written = {code: answering.Written(**one) for code, one in draft.answers.items()}
+    left = answering.unanswered(findings, written)
+    FilingDraft.objects.filter(pk=draft.pk).update(findings_open=len(left))
 
 
 def submit(*, period: Period, scope: Scope, choices: dict[str, Any], act: Act) -> Filing:

@@ -68,8 +68,9 @@ def _by_quarter(inputs: AccountInputs, computed: DiversionAccount) -> list[tuple
 
 
 def _only_quarter(inputs: AccountInputs) -> str:
-    """The quarter that is filed; '' where the period is more than one."""
-    return str(inputs.quarters[0].quarter) if len(inputs.quarters) == 1 else ""
+    """The quarter that is filed; '' where the period is more than one, or a part of one."""
+    only = inputs.quarters[0]
+    return str(only.quarter) if len(inputs.quarters) == 1 and not only.span else ""
 
 
 def _at_hand(quarter: str, computed: DiversionAccount) -> TrendPoint:

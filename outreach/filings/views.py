@@ -41,7 +41,8 @@ def filings(request: StaffRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 @may(*OFFICE)
 def begin(request: StaffRequest) -> HttpResponse:
-    form = BeginForm(request.POST or None, on=timezone.localdate())
+    chosen = {name: request.GET[name] for name in ("jurisdiction", "period") if name in request.GET}
+    form = BeginForm(request.POST or None, on=timezone.localdate(), initial=chosen)
     if request.method == "POST" and form.is_valid():
         draft = submitting.begin(
             jurisdiction=form.cleaned_data["jurisdiction"],
@@ -69,6 +70,7 @@ def draft(request: StaffRequest, pk: int) -> HttpResponse:
         choices=draft.settings,
         replaces=filed,
     )
+    submitting.keep_findings(draft, occasion.findings)
     context = {
         "draft": draft,
         "report": shown.report_for_page(composing.report_of(occasion)),

@@ -80,14 +80,14 @@ def _sentence(
     yield Point(words=words % {"count": owing}, url=reverse("followup"))
     open_filings = [one for one in filings if not one.is_filed]
     if open_filings:
-        quarter = open_filings[0].quarter
         words = ngettext(
-            "%(quarter)s is not filed for %(count)d jurisdiction",
-            "%(quarter)s is not filed for %(count)d jurisdictions",
+            "%(count)d report is to be filed, by %(day)s",
+            "%(count)d reports are to be filed, the first by %(day)s",
             len(open_filings),
         )
+        day = date_format(open_filings[0].due_on, "j F")
         yield Point(
-            words=words % {"quarter": quarter, "count": len(open_filings)},
+            words=words % {"day": day, "count": len(open_filings)},
             url=reverse("filings"),
             kind="soon",
         )

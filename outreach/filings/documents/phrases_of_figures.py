@@ -69,6 +69,11 @@ PHRASES = (
     _("net warming avoided"),
     _("no interval"),
     _("Answers dated up to {} count, and no later than 45 days after the quarter."),
+    _(
+        "Answers dated up to {} count, and no later than 45 days after each quarter of the period, or the part of one."
+    ),
+    _("quarter {n} of fiscal year {n}"),
+    _("fiscal year {n}"),
     _("Factor set {}, sha256 {}."),
     _("What was done"),
     _(

@@ -2,7 +2,6 @@
 
 from django.utils.text import capfirst
 
-from diversion.account import DiversionAccount
 from diversion.rounding import printed_share
 from outreach.filings.masses import number
 from outreach.filings.occasion import Occasion
@@ -112,19 +111,20 @@ def answered(occasion: Occasion) -> Section:
                     Column(heading="Response", is_number=True),
                     Column(heading="90 % interval of the response"),
                 ),
-                rows=tuple(_response_rows(occasion.accounts.year_to_date)),
+                rows=tuple(_response_rows(occasion)),
             ),
         ),
     )
 
 
-def _response_rows(account: DiversionAccount) -> list[tuple[Cell, ...]]:
+def _response_rows(occasion: Occasion) -> list[tuple[Cell, ...]]:
     rows: list[tuple[Cell, ...]] = []
-    for counts in account.counts:
+    account = occasion.accounts.year_to_date
+    for part, counts in zip(occasion.year_to_date.slices, account.counts, strict=True):
         response = counts.response
         rows.append(
             (
-                counts.quarter,
+                part.name,
                 number(counts.households),
                 Number(value=counts.household_weeks, printed=f"{counts.household_weeks:,.0f}"),
                 number(counts.unasked_households),

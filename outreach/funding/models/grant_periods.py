@@ -18,6 +18,13 @@ class GrantPeriodQuerySet(models.QuerySet["GrantPeriod"]):
     def ended_by(self, on: date) -> "GrantPeriodQuerySet":
         return self.filter(last_day_on__lt=on)
 
+    def due_from(self, on: date) -> "GrantPeriodQuerySet":
+        return self.filter(report_due_on__gte=on)
+
+    def with_areas(self) -> "GrantPeriodQuerySet":
+        """With the source and whom it may serve."""
+        return self.with_source().prefetch_related("source__may_serve", "source__may_serve_districts")
+
     def with_source(self) -> "GrantPeriodQuerySet":
         return self.select_related("source")
 
