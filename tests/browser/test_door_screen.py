@@ -3,11 +3,10 @@
 import re
 
 import pytest
-from django.urls import reverse
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import Look
-from tests.browser.door_api import MESH, TUMBLER, WORKSHOP, DoorApi, open_door
+from tests.browser.door_api import MESH, TUMBLER, DoorApi, open_door
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -391,12 +390,3 @@ def test_a_camera_that_is_refused_says_what_to_do(page):
     page.get_by_role("button", name="Scan a code").click()
 
     expect(page.get_by_text("The camera cannot be used: not allowed. Type the short code")).to_be_visible()
-
-
-def test_where_the_device_cannot_keep_the_page_the_roster_of_this_workshop_is_one_link_away(page):
-    """The worker is barred here, as it is without a certificate that the device trusts."""
-    expect(page.get_by_text("it will not open again without a signal")).to_be_visible()
-
-    roster = page.get_by_role("link", name="Print the roster")
-
-    assert roster.get_attribute("href") == reverse("workshop_sheet", args=[WORKSHOP])
