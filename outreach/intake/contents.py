@@ -19,6 +19,7 @@ LOOKED_AT = 200
 # Some cells of a column are always odd; a column is what most of its cells are.
 MOST = 0.6
 MANY = 0.3
+MINUS_SIGNS = "-\N{MINUS SIGN}"
 
 _STREET = re.compile(
     r"^\W*\d+[a-z]?\b.*\b(st|street|ave?|avenue|r(oa)?d|l(a)?ne?|c(our)?t|dr(ive)?|blvd|boulevard|way|place|pl|"
@@ -89,8 +90,9 @@ def is_number(value: Value) -> bool:
 
 
 def is_amount(value: Value) -> bool:
+    """An amount, or one below nothing: what it says cannot be, and a person must see it as what it is."""
     try:
-        read_amount(as_text(value), material=Material.FOOD, per=Period.WEEK)
+        read_amount(as_text(value).lstrip(MINUS_SIGNS), material=Material.FOOD, per=Period.WEEK)
     except NotAnAmount:
         return False
     return True

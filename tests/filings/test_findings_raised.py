@@ -4,7 +4,6 @@ import datetime
 from dataclasses import replace
 
 import pytest
-from django.urls import reverse
 
 from diversion import account, factors
 from diversion.findings import Finding
@@ -13,7 +12,6 @@ from outreach.bins import excepting
 from outreach.bins.models import Handout, RuleException
 from outreach.filings import claims, composing, method, periods
 from outreach.filings.gathering import Scope
-from outreach.filings.models import FilingDraft
 from outreach.followup.models import Answer
 from outreach.households import merging
 from outreach.households.models import Household
@@ -26,6 +24,7 @@ from tests.factories.places import make_jurisdiction
 from tests.factories.staff import make_member
 from tests.factories.workshops import make_booking, make_workshop
 from tests.filings.programmes import HELD_ON, programme
+from tests.filings.test_pages import begin, latest_offered
 
 pytestmark = pytest.mark.django_db
 QUARTER = Quarter(year=2025, quarter=2)
@@ -34,7 +33,7 @@ AT = datetime.datetime(2025, 5, 9, 18, tzinfo=datetime.UTC)
 
 
 def composed(jurisdiction, **choices):
-    period = getattr(periods, "calendar_quarter", lambda quarter: quarter)(QUARTER)
+    period = periods.calendar_quarter(QUARTER)
     scope = Scope(jurisdiction=jurisdiction)
     return composing.compose(period, scope=scope, cut_off=datetime.date(2025, 8, 14), choices=choices)
 
@@ -215,11 +214,9 @@ def test_what_was_found_stands_on_the_draft_and_in_the_filing_with_what_to_do(as
     other = make_household(jurisdiction=jurisdiction, composting_before="prior")
     kept = Household.objects.exclude(pk=other.pk).first()
     merging.merge(kept=kept, absorbed=other, by=make_member(), at=AT, reason="same people")
-    draft = FilingDraft.objects.create(
-        jurisdiction=jurisdiction, quarter="2025-Q2", settings={}, begun_by=make_member(), begun_at=AT
-    )
+    draft = begin(as_coordinator, jurisdiction, latest_offered(as_coordinator))
 
-    page = as_coordinator.get(reverse("filing_draft", args=[draft.pk])).content.decode()
+    page = as_coordinator.get(draft.url).content.decode()
 
     assert "1 household that composted before is counted as new." in page
     assert "Compare the records merged into them" in page
