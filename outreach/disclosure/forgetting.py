@@ -6,6 +6,7 @@ from django.core.files.storage import default_storage
 from django.db import transaction
 
 from outreach.disclosure.models import Disclosure
+from outreach.households.forgetting import ForgetHandler
 from outreach.households.forgetting_rows import Rows
 from outreach.households.whom import Whom
 
@@ -25,7 +26,7 @@ class Zips:
         return {"disclosure.files": len(there)} if there else {}
 
 
-HANDLERS = {
+HANDLERS: dict[str, ForgetHandler] = {
     "records requests": Rows("disclosure.RecordsRequest", masks=["requester", "asked_for"]),
     "handovers": Rows("disclosure.Handover", masks=["to_whom"]),
     "disclosed files": Zips(),

@@ -77,7 +77,7 @@ def make(
         return made
     rules = withholding.in_force()
     with tempfile.TemporaryFile() as target:
-        contents = write_disclosure(request, rules, at=at, target=target, watch=watch)  # type: ignore[arg-type]
+        contents = write_disclosure(request, rules, at=at, target=target, watch=watch)
         byte_count = target.tell()
         target.seek(0)
         digest = hashlib.file_digest(target, "sha256").hexdigest()

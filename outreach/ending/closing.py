@@ -64,8 +64,8 @@ def take_back(*, step: str, act: Act) -> EndStep:
     last = EndStep.objects.filter(step=step).order_by("pk").last()
     if last is None or not last.is_done:
         raise ValidationError(_("This step is not done."))
-    facts = _TAKES_BACK.get(Step(step), lambda done, act: {})(last, act)
-    return note(step=step, is_done=False, facts=facts, act=act)
+    undoes = _TAKES_BACK.get(Step(step))
+    return note(step=step, is_done=False, facts=undoes(last, act) if undoes else {}, act=act)
 
 
 def note(*, step: str, is_done: bool, facts: Mapping[str, Any], act: Act) -> EndStep:

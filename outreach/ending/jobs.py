@@ -35,7 +35,7 @@ def open_files(progress: Progress, *, member_id: int) -> dict[str, Any]:
         progress.step(done, of=of, words=_("Writing tables"))
 
     with tempfile.TemporaryFile() as target:
-        counts = write_open_files(target, at=at, watch=watch)  # type: ignore[arg-type]
+        counts = write_open_files(target, at=at, watch=watch)
         target.seek(0)
         digest = hashlib.file_digest(target, "sha256").hexdigest()
         byte_count = target.tell()
