@@ -68,12 +68,28 @@ def test_the_other_version_has_them():
 
 
 @pytest.mark.parametrize(
-    "name", ["=cmd|'/C calc'!A0", "+1", "-1", "@SUM(A1)", "مريم الحداد", "陳大文", "Łucja Ñandú", "x" * 200]
+    "name",
+    [
+        *("=cmd|'/C calc'!A0", "+1", "-1", "@SUM(A1)", "\t=1+1", "\r=1+1"),
+        *("مريم الحداد", "陳大文", "Łucja Ñandú", "שרה לוי", "x" * 200),
+    ],
 )
 def test_a_name_of_any_script_is_text_and_whole(name):
     book = book_of(filing_with_a_handout_to(name), with_contact_data=True)
 
     (cell,) = [cell for row in book["Handouts"] for cell in row if cell.value == name]
+    assert cell.data_type == "s"
+
+
+@pytest.mark.parametrize("note", ["ملاحظة طويلة " * 23 + "!", "=1+1" + "y" * 296, "\t@SUM(A1)" * 30])
+def test_a_note_of_300_characters_is_text_and_whole(note):
+    filing = filing_with_a_handout_to("Ada Holm")
+    assert len(note) in (270, 300)
+    Handout.objects.filter(handed_on=IN_PERIOD).update(note=note)
+
+    book = book_of(filing, with_contact_data=True)
+
+    (cell,) = [cell for row in book["Handouts"] for cell in row if cell.value == note]
     assert cell.data_type == "s"
 
 
