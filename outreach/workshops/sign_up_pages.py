@@ -25,7 +25,7 @@ from outreach.workshops import (
     signing_up,
     trying,
 )
-from outreach.workshops.models import Booking, Offer
+from outreach.workshops.models import Booking, Offer, Workshop
 from outreach.workshops.public_pages import kept_query, public_or_404, shown
 from outreach.workshops.sign_up_form import MARK, ReachForm, SignUpForm, fresh_key
 
@@ -139,7 +139,7 @@ def _booking_page(request: HttpRequest, booking: Booking, token: str) -> HttpRes
         "bring": sayings.bring(booking.workshop),
         "reach": sayings.reach(booking),
         "offer": Offer.objects.open().of(booking).first(),
-        "is_to_come": timezone.now() < booking.workshop.begins_at and not booking.workshop.is_settled,
+        "is_to_come": _is_to_come(booking.workshop),
     }
     return public_page(request, "workshops/public/booking.html", context)
 
@@ -151,6 +151,8 @@ def _booking_page(request: HttpRequest, booking: Booking, token: str) -> HttpRes
 def my_booking_step(request: HttpRequest, said: dict[str, Any], token: str, step: str) -> HttpResponse:
     """Confirm, or give back."""
     booking = _booking(said)
+    if not _is_to_come(booking.workshop):
+        return _too_late(request, token)
     at = timezone.now()
     try:
         if step == "confirm":
@@ -171,6 +173,8 @@ def my_booking_step(request: HttpRequest, said: dict[str, Any], token: str, step
 def my_booking_change(request: HttpRequest, said: dict[str, Any], token: str) -> HttpResponse:
     """How many come, how to reach them, what they need."""
     booking = _booking(said)
+    if not _is_to_come(booking.workshop):
+        return _too_late(request, token)
     initial = {name: getattr(booking, name) for name in changing.CHANGEABLE} | {"people": booking.people}
     form = ReachForm(request.POST or None, initial=initial)
     if form.is_valid():
@@ -210,6 +214,16 @@ def my_offer(request: HttpRequest, said: dict[str, Any], token: str) -> HttpResp
         "is_over": not offer.is_open or (offer.until_at is not None and timezone.now() >= offer.until_at),
     }
     return public_page(request, "workshops/public/offer.html", context)
+
+
+def _is_to_come(workshop: Workshop) -> bool:
+    return timezone.now() < workshop.begins_at and not workshop.is_settled
+
+
+def _too_late(request: HttpRequest, token: str) -> HttpResponse:
+    """The same whoever came: whoever merely signed somebody up does not learn it here."""
+    messages.error(request, _("This workshop has begun, so nothing can be changed here any more."))
+    return _back(request, token)
 
 
 def _back(request: HttpRequest, token: str) -> HttpResponse:

@@ -141,6 +141,7 @@ def end_state() -> dict:
                 "state",
                 "arrived_at",
                 "standby_place",
+                "came_with",
             ),
             key=str,
         ),

@@ -102,6 +102,16 @@ def test_the_page_shows_people_bins_exceptions_and_devices(as_coordinator, works
     assert "<html" not in fragment.content.decode()
 
 
+def test_a_device_that_says_nothing_of_itself_is_told_by_when_it_was_let_in(as_coordinator, workshop, phone):
+    Device.objects.update(unsent=2, by_name="Rosa")
+
+    for page in ("live", "close"):
+        html = as_coordinator.get(f"/door/{workshop.pk}/{page}/").content.decode()
+        assert "a device let in at 10:00 a.m." in html
+        assert "Rosa" in html
+        assert str(phone.device.uuid) not in html
+
+
 def test_what_waits_is_released_or_set_aside_with_a_reason(as_coordinator, workshop, phone):
     people = [on_the_list(workshop, name) for name in ("Ada Lindqvist", "Bo Ek")]
     Device.objects.update(revoked_at=TEN, revoked_by=phone.device.door_pass.made_by)

@@ -1,5 +1,6 @@
 """Paper typed row by row: each row by itself, once, beside what is on record already."""
 
+import re
 from datetime import UTC, date, datetime
 
 import pytest
@@ -179,6 +180,21 @@ def test_the_grid_keeps_what_could_not_be_saved_with_why(as_coordinator, worksho
     (line,) = answer.context["failed"]
     assert line.texts["name"] == "Di Moor"
     assert "Address" in line.problems[0]
+
+
+def test_what_the_page_says_of_a_column_is_its_heading(as_coordinator, workshop):
+    html = as_coordinator.get(reverse("type_sign_ins", args=[workshop.pk])).content.decode()
+
+    named = re.findall("“([^”]+)”", html)
+    assert named == ["A bin went home", "People in all"]
+    headings = [" ".join(words.split()) for words in re.findall(r"<th[^>]*>([^<]+)", html)]
+    assert set(named) <= set(headings)
+
+
+def test_how_many_came_is_typed_beside_the_person(workshop, save):
+    save(name="Cy Lund", address="9 Reed St", city="Tidewell", zip="00431", party="3")
+
+    assert Registration.objects.get().came_with == 2
 
 
 def test_names_are_completed_from_whoever_is_on_record(as_coordinator):

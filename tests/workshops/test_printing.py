@@ -96,6 +96,8 @@ def test_a_name_of_any_length_stays_in_its_row(as_coordinator):
     pages = text_of(as_coordinator.get(reverse("workshop_sheet", args=[workshop.pk])))
 
     assert sum(page.count("Maximiliana") for page in pages) == 30
+    whole = "".join("".join(pages).split())
+    assert whole.count("".join(LONG_NAME.split())) == 30
 
 
 def test_the_code_on_a_flyer_leads_to_the_workshop_with_its_mark(as_coordinator):

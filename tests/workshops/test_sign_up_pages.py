@@ -9,7 +9,7 @@ from django.urls import reverse
 from outreach.households.models import Participant
 from outreach.post.models import Message
 from outreach.workshops import giving_back, holding, recipients, trying
-from outreach.workshops.models import Booking, Offer, SignUpTry
+from outreach.workshops.models import Booking, Offer, Registration, SignUpTry
 from tests.factories.households import make_participant
 from tests.factories.places import make_jurisdiction, make_served_place, make_venue
 from tests.factories.staff import make_member
@@ -281,6 +281,21 @@ def test_the_link_confirms_changes_and_gives_back(client):
     booking.refresh_from_db()
     assert (booking.state, booking.cancelled_because) == ("cancelled", "themselves")
     assert "You have no places there any more" in page(client, mine)
+
+
+@pytest.mark.parametrize("state", ["booked", "attended"])
+@pytest.mark.parametrize("step", ["confirm/", "give-back/", "change/"])
+def test_once_it_has_begun_the_link_answers_alike_whoever_came(client, monkeypatch, state, step):
+    booking = sign_up(make_public_workshop())
+    Registration.objects.update(state=state)
+    monkeypatch.setattr("django.utils.timezone.now", lambda: AT + datetime.timedelta(days=7))
+    mine = recipients.booking_path(booking)
+
+    answer = client.post(f"{mine}{step}", {"people": "1"}, follow=True)
+
+    assert "This workshop has begun, so nothing can be changed here any more." in answer.content.decode()
+    booking.refresh_from_db()
+    assert (booking.state, booking.confirmed_at, Registration.objects.get().state) == ("booked", None, state)
 
 
 @pytest.mark.parametrize("address", ["mine/nonsense/", "offer/nonsense/", "mine/nonsense/change/"])
