@@ -222,7 +222,7 @@ def _sample_arguments(arguments):
         "filing_pack": arguments["filing"],
         "filing_rows": arguments["filing"],
         "programme_end_take_back": {"step": "bins"},
-
+        "grant_period_remove": arguments["grant_period"],
         "filing_named_rows": arguments["filing"],
         "filing_submit": {"pk": draft},
         "filing_discard": {"pk": draft},
