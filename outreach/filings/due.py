@@ -33,6 +33,8 @@ class FilingDue:
     due_on: date
     filing: Filing | None
     missing: tuple[Missing, ...]
+    # Not filed, and the day is past.
+    is_late: bool
 
     @property
     def is_filed(self) -> bool:
@@ -47,9 +49,6 @@ class FilingDue:
             "period": self.period.code,
         }
         return f"{reverse('filing_begin')}?{urlencode(chosen)}"
-
-    def is_late(self, on: date) -> bool:
-        return not self.is_filed and self.due_on < on
 
 
 def filings_due(on: date) -> list[FilingDue]:
@@ -71,6 +70,7 @@ def filings_due(on: date) -> list[FilingDue]:
                 due_on=one.due_on,
                 filing=filing,
                 missing=missing,
+                is_late=filing is None and one.due_on < on,
             )
         )
     return sorted(found, key=lambda one: (one.due_on, one.of))

@@ -79,7 +79,8 @@ class BeginForm(forms.Form):
         asked = self.initial.get("period", "")
         if "/" in asked and all(asked != code for _name, group in self._offered for code, _words in group):
             first, _, last = asked.partition("/")
-            self.initial |= {"period": offered_periods.OTHER_DAYS, "first_day": first, "last_day": last}
+            days = {"first_day": first, "last_day": last}
+            self.initial = {**self.initial, "period": offered_periods.OTHER_DAYS, **days}
 
     def clean(self) -> dict[str, Any]:
         """With the period that was chosen, or that the two days make."""

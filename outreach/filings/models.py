@@ -175,7 +175,7 @@ class Filing(models.Model):
     @property
     def period_lines(self) -> "FilingLineQuerySet":
         """The lines behind its period, without those of the rest of the year to date."""
-        lines: FilingLineQuerySet = self.lines.all()  # type: ignore[assignment]
+        lines: FilingLineQuerySet = self.lines.all()
         return lines.of_slices(self.filed_period.slices)
 
     @property

@@ -85,7 +85,7 @@ def _sentence(
             "%(count)d reports are to be filed, the first by %(day)s",
             len(open_filings),
         )
-        day = date_format(open_filings[0].due_on, "j F")
+        day = date_format(open_filings[0].due_on, "j F Y")
         yield Point(
             words=words % {"day": day, "count": len(open_filings)},
             url=reverse("filings"),

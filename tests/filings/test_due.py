@@ -49,7 +49,7 @@ def test_a_quarter_is_due_so_many_days_after_it_by_the_clock_of_the_place(month,
     one = due_of("Quillby")
 
     assert (one.period.code, one.due_on, one.is_filed) == (code, due_on, False)
-    assert one.is_late(ON) == (due_on < ON)
+    assert one.is_late == (due_on < ON)
     assert f"period={code}" in one.url
 
 

@@ -207,3 +207,21 @@ def test_a_draft_keeps_to_a_code(place):
         FilingDraft.objects.create(jurisdiction=place, period="winter", begun_at=AT, begun_by=make_member())
     with pytest.raises(ValidationError, match="Write a period as"):
         FilingDraft(jurisdiction=place, period="winter", begun_at=AT, begun_by=make_member()).full_clean()
+
+
+@pytest.mark.parametrize("everywhere", [True, False])
+def test_a_draft_and_a_filing_of_a_period_are_one(place, everywhere):
+    scope = None if everywhere else place
+    made = {"jurisdiction": scope, "period": "2025-Q2", "begun_at": AT, "begun_by": make_member()}
+    FilingDraft.objects.create(**made)
+    filing = submit(scope, "2025-Q2")
+    filing.pk = None
+
+    if not everywhere:
+        FilingDraft.objects.create(**made)
+        with pytest.raises(ValidationError, match="draft for this period is already open"):
+            FilingDraft(**made).full_clean()
+    with pytest.raises(ValidationError, match="already filed"):
+        filing.full_clean()
+    with pytest.raises(IntegrityError), transaction.atomic():
+        filing.save(force_insert=True)

@@ -47,6 +47,16 @@ def test_the_fiscal_year_starts_in_a_month(month):
     refused(town, "The fiscal year starts in a month from 1 to 12.")
 
 
+@pytest.mark.parametrize("days", [0, 367])
+def test_a_report_is_due_within_a_year_of_its_period(days):
+    town = Jurisdiction(name="Town", landfill_profile=make_landfill_profile(), report_due_days=days)
+
+    with pytest.raises(ValidationError, match="1 to 366 days after its period"):
+        town.full_clean()
+    with pytest.raises(IntegrityError), transaction.atomic():
+        town.save()
+
+
 def test_a_city_and_zip_is_listed_once():
     place = make_served_place(city_key="MILLRACE", zip_code="00418")
     again = ServedPlace(
