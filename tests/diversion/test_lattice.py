@@ -98,10 +98,16 @@ def test_columns_beyond_the_lattice_are_in_random_orders():
 
 
 @pytest.mark.parametrize(
-    ("names", "seed", "count"), [([], -1, 10), ([], 1, 1), ([], 1, 1_000_001), (list("x" * 63), 1, 9)]
+    ("names", "seed", "count", "says"),
+    [
+        ([], -1, 10, "[Ss]eed .*-1"),
+        ([], 1, 1, "[Nn]umber of draws .*1"),
+        ([], 1, 1_000_001, "[Nn]umber of draws .*1"),
+        (list("x" * 63), 1, 9, "[Qq]uantities of a lattice .*63"),
+    ],
 )
-def test_a_lattice_has_a_range(names, seed, count):
-    with pytest.raises(OutOfRange):
+def test_a_lattice_has_a_range(names, seed, count, says):
+    with pytest.raises(OutOfRange, match=says):
         Lattice.of(names, seed=seed, count=count)
 
 
