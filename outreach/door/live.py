@@ -30,7 +30,7 @@ def _how_many(rows: QuerySet[Any]) -> Coalesce:
 
 _NUMBERS = Prepared(
     lambda number, heard_since: (
-        Workshop.objects.with_came()  # type: ignore[misc]
+        Workshop.objects.with_came()
         .filter(pk=number)
         .order_by()
         .values_list(

@@ -53,7 +53,8 @@ class _Coded:
         with_workshops = Registration.objects.select_related(
             "participant", "household", "workshop__venue__jurisdiction"
         )
-        facts, places = list(facts), {}
+        facts = list(facts)
+        places: dict[int, Registration] = {}
         for numbers in in_chunks(sorted({fact.code for fact in facts if fact.code is not None})):
             places |= with_workshops.in_bulk(list(numbers))
         ids = sorted({fact.line.workshop for fact in facts if fact.line is not None})

@@ -66,7 +66,7 @@ class RegistrationQuerySet(models.QuerySet["Registration"]):
 
     def people_at_each(self) -> "models.QuerySet[Registration, dict[str, int]]":
         """The same for each workshop, as a query of one number."""
-        return self.order_by().values("workshop").annotate(people=Sum(1 + ALONG)).values("people")
+        return self.order_by().values("workshop").annotate(heads=Sum(1 + ALONG)).values("heads")
 
     def along(self) -> int:
         """How many came along with these and are on no list."""
