@@ -1,5 +1,7 @@
 """Methane, process emissions and net warming; and the tonnes quarter by quarter behind them."""
 
+from collections.abc import Iterator
+
 from diversion.account import DiversionAccount
 from diversion.figures import Figure
 from outreach.filings.masses import number
@@ -79,31 +81,30 @@ def _words(name: str) -> str:
     return known.get(name, f"Methane avoided in the year {name.removeprefix('methane_')}")
 
 
+def _steps_to_the_net(account: DiversionAccount) -> Iterator[Bar]:
+    net, given_off = account.figure("net"), account.figure("process").headline.value
+    avoided = net.headline.value + given_off
+    yield Bar(
+        label="Methane avoided over its lifetime, as warming", value=avoided, printed=number(avoided).printed
+    )
+    yield Bar(
+        label="Given off by composting itself",
+        value=-given_off,
+        printed=number(-given_off).printed,
+        series=1,
+    )
+    yield Bar(
+        label="Net warming avoided",
+        value=net.headline.value,
+        lower=net.said_lower,
+        upper=net.said_upper,
+        printed=number(net.headline.value).printed,
+    )
+
+
 def _net_chart(account: DiversionAccount) -> Chart:
     """From the methane avoided to the net; the emissions of composting hang between the two."""
-    net, process = account.figure("net"), account.figure("process")
-    given_off = process.headline.value
-    avoided = net.headline.value + given_off
-    bars = (
-        Bar(
-            label="Methane avoided over its lifetime, as warming",
-            value=avoided,
-            printed=number(avoided).printed,
-        ),
-        Bar(
-            label="Given off by composting itself",
-            value=-given_off,
-            printed=number(-given_off).printed,
-            series=1,
-        ),
-        Bar(
-            label="Net warming avoided",
-            value=net.headline.value,
-            lower=net.said_lower,
-            upper=net.said_upper,
-            printed=number(net.headline.value).printed,
-        ),
-    )
+    net, bars = account.figure("net"), tuple(_steps_to_the_net(account))
     return Chart(
         key="net",
         caption="From methane avoided to net warming avoided",

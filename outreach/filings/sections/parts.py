@@ -1,6 +1,7 @@
 """Jurisdictions, districts and bin families: parts that add up to the whole; and the strata behind them."""
 
 import math
+from collections.abc import Iterator
 
 from django.conf import settings
 
@@ -134,7 +135,17 @@ def _name(part: Part) -> str:
     return f"{part.code}not in a district" if part.code.endswith("/") else part.code
 
 
+def _stratum_columns(a_week: str) -> Iterator[Column]:
+    yield Column(heading="Stratum")
+    yield Column(heading="Made of")
+    for counted in ("Households", "Answers", "Household-weeks"):
+        yield Column(heading=counted, is_number=True)
+    for weighed in ("Food into the bin", "Yard into the bin", "Went to trash before"):
+        yield Column(heading=weighed, unit=a_week, is_number=True)
+
+
 def strata(occasion: Occasion) -> Section:
+    a_week = f"{occasion.mass.small_sign} a week"
     return Section(
         key="strata",
         heading="Strata",
@@ -146,24 +157,7 @@ def strata(occasion: Occasion) -> Section:
             Table(
                 key="strata",
                 caption="Strata as estimated",
-                columns=(
-                    Column(heading="Stratum"),
-                    Column(heading="Made of"),
-                    Column(heading="Households", is_number=True),
-                    Column(heading="Answers", is_number=True),
-                    Column(heading="Household-weeks", is_number=True),
-                    Column(
-                        heading="Food into the bin", unit=f"{occasion.mass.small_sign} a week", is_number=True
-                    ),
-                    Column(
-                        heading="Yard into the bin", unit=f"{occasion.mass.small_sign} a week", is_number=True
-                    ),
-                    Column(
-                        heading="Went to trash before",
-                        unit=f"{occasion.mass.small_sign} a week",
-                        is_number=True,
-                    ),
-                ),
+                columns=tuple(_stratum_columns(a_week)),
                 rows=tuple(_stratum(occasion.mass, one) for one in occasion.accounts.period.strata),
             ),
         ),
