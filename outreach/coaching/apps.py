@@ -20,11 +20,13 @@ class CoachingConfig(AppConfig):
         self._last_contact()
 
     def _last_contact(self) -> None:
+        from outreach.coaching import forgetting
         from outreach.coaching import last_contact as coaching
-        from outreach.households import last_contact
+        from outreach.households import last_contact, without_household
 
         last_contact.hear_from("help", coaching.HELPED)
         last_contact.hear_from("help not closed", coaching.still_open)
+        without_household.register("help", forgetting.empty_without_household)
 
     def _fill_lower_apps(self) -> None:
         from outreach.coaching import dossier

@@ -37,6 +37,7 @@ class Latest:
 
     def __call__(self, roots: Collection[int], on: date) -> dict[int, date]:
         rows = apps.get_model(self.label)._default_manager.order_by()
+        root: F | Coalesce
         if self.of == COUNTED_UNDER:
             rows, root = rows.filter(counted_under__in=roots), F(COUNTED_UNDER)
         else:

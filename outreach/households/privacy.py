@@ -85,5 +85,7 @@ privacy.declare(
 )
 audit.leave("households.RetentionSchedule", because="It is append-only and says who set it, and when.")
 
-privacy.declare("households.RetentionRun", open={"id", "ran_at", "forgotten", "held", "living_on"})
+privacy.declare(
+    "households.RetentionRun", open={"id", "ran_at", "forgotten", "held", "living_on", "of_no_household"}
+)
 audit.leave("households.RetentionRun", because="It is append-only and says when it was.")

@@ -12,7 +12,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.utils import timezone
 
-from outreach.households import forgetting, last_contact, months, same_persons
+from outreach.households import forgetting, last_contact, months, same_persons, without_household
 from outreach.households.forgotten_models import ForgettingHold, Forgotten
 from outreach.households.models import Household
 from outreach.households.retention_models import RetentionRun, RetentionSchedule
@@ -31,6 +31,8 @@ class Found:
     goes: tuple[int, ...]
     held: tuple[int, ...]
     living_on: tuple[int, ...]
+    # Rows with contact that name no household.
+    of_no_household: int = 0
 
 
 def schedule() -> RetentionSchedule | None:
@@ -95,7 +97,12 @@ def look(on: date, kept: RetentionSchedule | None = None) -> Found:
     living_on = {root for root in over if known_with.get(root, set()) - over}
     stays = {root for root in over - living_on if held & {root, *known_with.get(root, ())}}
     goes = over - living_on - stays
-    return Found(goes=tuple(sorted(goes)), held=tuple(sorted(stays)), living_on=tuple(sorted(living_on)))
+    return Found(
+        goes=tuple(sorted(goes)),
+        held=tuple(sorted(stays)),
+        living_on=tuple(sorted(living_on)),
+        of_no_household=without_household.count(_over_by(on, kept)) if kept else 0,
+    )
 
 
 def forget_due(*, at: datetime, by: StaffMember | None = None) -> RetentionRun:
@@ -103,9 +110,12 @@ def forget_due(*, at: datetime, by: StaffMember | None = None) -> RetentionRun:
 
     Each is looked at again under its lock: whoever signed up a moment ago stays.
     """
-    found = look(timezone.localdate(at))
+    on, kept = timezone.localdate(at), schedule()
+    found = look(on, kept)
     gone = [root for root in found.goes if _forget(root, by, at)]
     run = RetentionRun(ran_at=at, forgotten=len(gone), held=len(found.held), living_on=len(found.living_on))
+    if kept is not None:
+        run.of_no_household = without_household.empty(_over_by(on, kept))
     run.full_clean()
     run.save()
     return run
@@ -124,6 +134,12 @@ def _forget(root: int, by: StaffMember | None, at: datetime) -> bool:
         # Held since we looked.
         return False
     return True
+
+
+def _over_by(on: date, kept: RetentionSchedule) -> date:
+    """The last day whose contact is over: so many months ago, and everything once it is over for everybody."""
+    everybody = everybody_until(kept)
+    return on if everybody is not None and everybody <= on else months.later(on, -kept.months_after_use)
 
 
 def _over(on: date, kept: RetentionSchedule) -> Iterator[int]:

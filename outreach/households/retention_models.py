@@ -76,6 +76,8 @@ class RetentionRun(models.Model):
     forgotten = models.PositiveIntegerField(_("households forgotten"))
     held = models.PositiveIntegerField(_("held"))
     living_on = models.PositiveIntegerField(_("kept because someone is known elsewhere"))
+    # Contact in rows that name no household, such as questions of the public page that nobody could place.
+    of_no_household = models.PositiveIntegerField(_("contact of no household"), default=0)
 
     objects = RetentionRunQuerySet.as_manager()
 

@@ -19,7 +19,7 @@ from outreach.staff.roles import ADMINISTRATORS, OFFICE, StaffRequest, may
 RUNS_SHOWN, SCHEDULES_SHOWN = 12, 12
 
 
-class ScheduleForm(forms.ModelForm):  # type: ignore[type-arg]
+class ScheduleForm(forms.ModelForm):
     """How many months."""
 
     class Meta:
@@ -57,8 +57,8 @@ def retention_set(request: StaffRequest) -> HttpResponse:
     """What other months would drop today; set only from there."""
     form = ScheduleForm(request.POST or request.GET or None)
     if not form.is_valid():
-        context = {"form": form}
-        return render(request, "households/retention_set.html", context, status=422 if form.errors else 200)
+        status = 422 if form.errors else 200
+        return render(request, "households/retention_set.html", {"form": form}, status=status)
     understood = UnderstoodForm(request.POST or None)
     months_kept = form.cleaned_data
     if understood.is_valid():

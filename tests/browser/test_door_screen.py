@@ -11,7 +11,7 @@ from tests.browser.door_api import MESH, TUMBLER, DoorApi, open_door
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
 SMALL = """() => [...document.querySelectorAll("button, a.button, input, textarea, summary, .door-choice label")]
-  .filter((one) => one.type !== "radio" && one.getClientRects().length)
+  .filter((one) => !["radio", "checkbox"].includes(one.type) && one.getClientRects().length)
   .map((one) => [one.id || one.className || one.tagName, one.getBoundingClientRect()])
   .filter(([, box]) => box.height < 55.5 || box.width < 55.5)
   .map(([name, box]) => `${name} ${box.width} x ${box.height}`)"""
@@ -24,7 +24,7 @@ PALE = """() => {
   const ground = (one) => {
     for (let at = one; at; at = at.parentElement) {
       const { backgroundColor } = getComputedStyle(at);
-      if (!/, 0\\)$|transparent/.test(backgroundColor)) return backgroundColor;
+      if (!/^rgba.*, 0\\)$|transparent/.test(backgroundColor)) return backgroundColor;
     }
     return "rgb(255, 255, 255)";
   };

@@ -26,6 +26,7 @@ LEFT_OUT = {
     "served_place_remove": ONLY_POSTED,
     "duplicates_different": ONLY_POSTED,
     "hold_release": ONLY_POSTED,
+    "retention_do": ONLY_POSTED,
     "consent_told": ONLY_POSTED,
     "participant_link": ONLY_POSTED,
     "participant_unlink": ONLY_POSTED,

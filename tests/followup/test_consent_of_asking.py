@@ -121,6 +121,14 @@ def test_the_link_keeps_the_version_too(invitation):
     assert Consent.objects.get().words_version == consent_words.CURRENT
 
 
+def test_the_page_of_the_household_says_beside_which_words(invitation, as_coordinator):
+    said_no(invitation.household)
+
+    page = as_coordinator.get(reverse("household", args=[invitation.household_id])).content.decode()
+
+    assert "Beside the words “You may ask us later how the composting goes”, version 1." in page
+
+
 def test_whoever_told_the_office_saw_none_of_our_words(invitation, as_coordinator):
     as_coordinator.post(reverse("consent_told", args=[invitation.household_id]), {"may_be_asked": "no"})
 

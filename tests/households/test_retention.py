@@ -130,6 +130,31 @@ def test_a_run_that_was_broken_off_goes_on(monkeypatch):
     assert sorted(act.homes[0] for act in Forgotten.objects.all()) == [first.pk, second.pk]
 
 
+def asked_on(day, **differences):
+    closed_at = datetime(day.year, day.month, day.day, 20, tzinfo=UTC)
+    fields = {"household": None, "counted_under": None, "state": "closed", "outcome": "solved"}
+    reach = {"written_name": "Ada Holm", "email": "ada@example.org", "own_words": "I am Ada of 5 Reed Street"}
+    return make_help_request(
+        **(fields | {"opened_at": closed_at, "closed_at": closed_at} | reach | differences)
+    )
+
+
+def test_contact_in_questions_that_nobody_could_place_goes_too():
+    old, young = asked_on(date(2021, 3, 30)), asked_on(date(2021, 4, 2))
+    unanswered = asked_on(date(2021, 3, 1), state="open", outcome="", closed_at=None)
+
+    assert retention.look(date(2024, 3, 31)).of_no_household == 1
+    run = retention.forget_due(at=NOW)
+
+    for one in (old, young, unanswered):
+        one.refresh_from_db()
+    assert (run.of_no_household, run.forgotten) == (1, 0)
+    assert "Ada" not in old.written_name + old.own_words
+    assert "@" not in old.email
+    assert young.email == unanswered.email == "ada@example.org"
+    assert retention.forget_due(at=NOW).of_no_household == 0
+
+
 HEARD_LATER = {
     "an answer": lambda home, on: make_answer(household=home, answered_on=on),
     "a workshop": lambda home, on: make_registration(
@@ -219,7 +244,7 @@ def test_whoever_signed_up_a_moment_ago_stays(monkeypatch):
     household = used_until(ENDED)
     found = retention.look(date(2024, 4, 1))
     make_answer(household=household, answered_on=date(2024, 3, 30))
-    monkeypatch.setattr(retention, "look", lambda on: found)
+    monkeypatch.setattr(retention, "look", lambda on, kept: found)
 
     assert retention.forget_due(at=NOW).forgotten == 0
     household.refresh_from_db()

@@ -21,6 +21,11 @@ class HelpRequestQuerySet(models.QuerySet["HelpRequest"]):
     def not_closed(self) -> "HelpRequestQuerySet":
         return self.exclude(state=HelpRequest.State.CLOSED)
 
+    def closed_without_household(self, by: date) -> "HelpRequestQuerySet":
+        """Closed by a day, and nobody knows of which household they were."""
+        closed = self.filter(household__isnull=True, state=HelpRequest.State.CLOSED)
+        return closed.filter(closed_at__date__lte=by)
+
     def complaints(self) -> "HelpRequestQuerySet":
         return self.filter(kind=HelpRequest.Kind.COMPLAINT)
 
