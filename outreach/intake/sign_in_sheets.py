@@ -66,13 +66,8 @@ def read_sign_in(
     here, person, address = _occasion_of(fields, occasion, places), fields.person(), fields.address()
     named, misread = _code(fields)
     code, line = (None, named) if isinstance(named, row_codes.Line) else (named, None)
-    if not person.full_name and not address.street and not fields.email() and named is None:
-        return NotRead(problem=misread) if misread else PassedOver()
-    if unsaid := _did_not_come(fields):
-        return unsaid
-    # A code tells who it was and where, so the rest may be missing.
-    if named is None and (problem := missing(here.held_on, here.venue, person)):
-        return NotRead(problem=problem)
+    if (left_out := _left_out(fields, here, named, misread)) is not None:
+        return left_out
     place = places.resolve(address.city_name, address.zip_code)
     gone_home, doubt = bins_gone_home(fields, bins)
     people, unread = _people(fields)
@@ -133,6 +128,20 @@ def composting_before(fields: Fields) -> str:
     if is_yes(before) or is_no(new):
         return Household.Composting.PRIOR
     return Household.Composting.NEW if is_no(before) or is_yes(new) else ""
+
+
+def _left_out(
+    fields: Fields, here: Occasion, named: row_codes.Line | int | None, misread: str
+) -> NotRead | PassedOver | None:
+    """A row that names nobody, says that they did not come, or lacks what no code tells in its place."""
+    person = fields.person()
+    if not (person.full_name or fields.address().street or fields.email() or named is not None):
+        return NotRead(problem=misread) if misread else PassedOver()
+    if unsaid := _did_not_come(fields):
+        return unsaid
+    if named is None and (problem := missing(here.held_on, here.venue, person)):
+        return NotRead(problem=problem)
+    return None
 
 
 def _occasion_of(fields: Fields, occasion: Occasion, places: PlacesList) -> Occasion:
