@@ -45,7 +45,7 @@ def weeks_paid_twice(first_day: date, last_day: date, *, scope: Scope) -> float:
         lag=LAG_DAYS,
         scope="AND hh.jurisdiction_id = %(jurisdiction)s" if scope.is_one else "",
     )
-    values = {
+    values: dict[str, str | int] = {
         "first_on": first_day.isoformat(),
         "a": first_day.toordinal(),
         "b": last_day.toordinal() + 1,
