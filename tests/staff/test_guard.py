@@ -152,10 +152,10 @@ def test_the_tables_that_must_never_change_are_guarded():
         "funding.HourRate",
         "households.Consent",
         "households.Forgotten",
-        "post.TextVersion",
-        "workshops.WaiverText",
         "households.RetentionRun",
         "households.RetentionSchedule",
+        "post.TextVersion",
+        "workshops.WaiverText",
     }
 
 
