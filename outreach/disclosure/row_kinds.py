@@ -122,6 +122,7 @@ KINDS = (
             "is_outside_area",
             "registered_at",
             "arrived_at",
+            "came_with",
             "waiver_initials",
         ),
         words=("note",),
