@@ -5,10 +5,12 @@ from django.urls import reverse
 from playwright.sync_api import expect
 
 from outreach.bins.models import Handout
+from outreach.followup.models import Answer
 from outreach.staff.roles import Role
 from outreach.workshops import row_codes
 from outreach.workshops.models import Registration
 from tests.factories.bins import make_bin_model, make_rule
+from tests.factories.households import make_household, make_participant
 from tests.factories.places import make_served_place
 from tests.factories.workshops import make_registration, make_workshop
 
@@ -102,3 +104,36 @@ def test_what_is_known_stands_beside_the_row_while_it_is_typed(look_as):
 
     expect(page.locator("#said-3")).to_contain_text(str(booked.household))
     expect(page.locator("#said-3")).to_contain_text("On the list: booked.")
+
+
+def test_a_stack_of_answers_on_paper_goes_in_by_keyboard_alone(look_as):
+    towns = make_served_place(city_name="Tidewell", zip_code="00431").jurisdiction
+    homes = [make_household(jurisdiction=towns, street=f"{number} Reed St") for number in (5, 7)]
+    for home, name in zip(homes, ("Ada Holm", "Cy Lund"), strict=True):
+        make_participant(household=home, full_name=name)
+    look = look_as(Role.COORDINATOR)
+    page = look.open(reverse("type_answers"))
+    order = (
+        page.locator("tbody tr")
+        .first.locator("input[type=text]")
+        .evaluate_all("inputs => inputs.map(input => input.name.replace(/-[0-9]+$/, ''))")
+    )
+    # The day stands in the next row already.
+    told = [
+        {"date": "2025-08-30", "name": "Ada Holm", "composting": "yes", "food": "2 gallons"},
+        {"name": "Cy Lund", "composting": "no", "note": "the dog dug it up"},
+    ]
+
+    keys = Keys(page)
+    for number, answer in enumerate(told, start=3):
+        expect(page.locator(f"#{order[0]}-{number}")).to_be_focused()
+        keys.row(*(answer.get(name, "") for name in order))
+    expect(page.locator(f"#{order[0]}-5")).to_be_focused()
+
+    kept = {one.household: one for one in Answer.objects.all()}
+    # A US gallon is 3.785411784 L (NIST Handbook 44).
+    assert (kept[homes[0]].composting, kept[homes[0]].food_ml_per_week) == ("yes", 7571)
+    assert (kept[homes[1]].composting, kept[homes[1]].channel) == ("stopped", "paper")
+    assert look.serious_barriers() == []
+    assert look.cut_off() == []
+    assert look.complaints == []
