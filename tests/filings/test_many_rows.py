@@ -1,5 +1,6 @@
 """A workbook of many records: streamed in flat memory, with progress, by whoever works the queue."""
 
+import contextlib
 import datetime
 import tracemalloc
 
@@ -49,7 +50,8 @@ def peak_of(write, path):
 
 
 def rows_in(path, sheet):
-    return sum(1 for _row in openpyxl.load_workbook(path, read_only=True)[sheet].rows)
+    with contextlib.closing(openpyxl.load_workbook(path, read_only=True)) as book:
+        return sum(1 for _row in book[sheet].rows)
 
 
 def test_records_stream_in_flat_memory_and_say_how_far_they_are(tmp_path):
