@@ -9,17 +9,11 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
 from outreach.disclosure.models import Withholding
+from outreach.filings.documents.row_sheets import PERSON
 from outreach.staff import privacy
 
 OPEN = "open"
 MOST_PRIVATE_FIRST = (Withholding.PERSON, Withholding.WORDS, Withholding.HOUSEHOLD, OPEN)
-PERSON = (
-    "participant__full_name",
-    "participant__email",
-    "participant__phone",
-    "household__street",
-    "household__unit",
-)
 ENTERED = ("entered_at", "entered_by__role")
 
 

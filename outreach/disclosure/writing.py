@@ -1,14 +1,11 @@
 """A disclosure as one zip: a CSV for each kind of records, the filings' PDFs, and the covering list."""
 
-import csv
 import hashlib
 import io
 import zipfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from datetime import datetime
 from typing import Any, BinaryIO
-
-from django.utils import timezone
 
 from outreach.disclosure.covering_list import write_covering_list
 from outreach.disclosure.models import RecordsRequest
@@ -17,7 +14,7 @@ from outreach.disclosure.rows import Blackening, Numbers, asked_for
 from outreach.disclosure.withholding import Rules
 from outreach.filings import shown
 from outreach.filings.documents.files import WRITERS, file_name
-from outreach.staff import csv_tables
+from outreach.staff import csv_tables, zip_entries
 
 Watch = Callable[[int, int], None]
 TELL_EVERY = 2_000
@@ -34,7 +31,7 @@ def write_disclosure(
     with zipfile.ZipFile(target, "w", compression=zipfile.ZIP_DEFLATED) as package:
         for kind in kinds:
             blackening = Blackening(request, kind, rules, numbers)
-            with package.open(_entry(f"{kind.key}.csv", at), "w", force_zip64=True) as file:
+            with package.open(zip_entries.entry(f"{kind.key}.csv", at), "w", force_zip64=True) as file:
                 digest, rows = _write_rows(blackening, file, lambda n, before=done: watch(before + n, of))  # type: ignore[misc]
             done += rows
             contents.append(_listed(kind, f"{kind.key}.csv", str(kind.title), rows, digest))
@@ -44,7 +41,7 @@ def write_disclosure(
             contents += [] if kind.key != "filings" else _filings(request, kind, package, at)
         covering = io.BytesIO()
         write_covering_list(request, contents, rules, at=at, target=covering)
-        package.writestr(_entry(COVERING_LIST, at), covering.getvalue())
+        package.writestr(zip_entries.entry(COVERING_LIST, at), covering.getvalue())
     watch(of, of)
     return contents
 
@@ -52,24 +49,14 @@ def write_disclosure(
 def _write_rows(blackening: Blackening, file: Any, tell: Callable[[int], None]) -> tuple[str, int]:
     """The rows as CSV; their digest, and how many they are."""
     digest, rows = hashlib.sha256(), 0
-    for rows, line in enumerate(_lines(blackening)):  # the heading is the line before the first row
+    for rows, line in enumerate(
+        csv_tables.lines(blackening.heading(), blackening.rows())
+    ):  # the heading is the line before the first row
         digest.update(line)
         file.write(line)
         if rows % TELL_EVERY == 0:
             tell(rows)
     return digest.hexdigest(), rows
-
-
-def _lines(blackening: Blackening) -> Iterator[bytes]:
-    made = io.StringIO(newline="")
-    writer = csv.writer(made)
-    writer.writerow(blackening.heading())
-    yield made.getvalue().encode("utf-8-sig")
-    for row in blackening.rows():
-        made.seek(0)
-        made.truncate()
-        writer.writerow([csv_tables.cell(value) for value in row])
-        yield made.getvalue().encode()
 
 
 def _filings(
@@ -81,7 +68,7 @@ def _filings(
         made = io.BytesIO()
         WRITERS["pdf"](shown.frozen(filing), made)
         name = f"filings/{filing.pk}-{file_name(filing, 'pdf')}"
-        package.writestr(_entry(name, at), made.getvalue())
+        package.writestr(zip_entries.entry(name, at), made.getvalue())
         digest = hashlib.sha256(made.getvalue()).hexdigest()
         contents.append(_listed(kind, name, filing.title, 1, digest))
     return contents
@@ -89,9 +76,3 @@ def _filings(
 
 def _listed(kind: RowKind, file: str, title: str, rows: int, digest: str) -> dict[str, Any]:
     return {"kind": kind.key, "file": file, "title": title, "rows": rows, "sha256": digest, "withheld": []}
-
-
-def _entry(name: str, at: datetime) -> zipfile.ZipInfo:
-    entry = zipfile.ZipInfo(name, date_time=(*timezone.localtime(at).timetuple()[:6],))
-    entry.compress_type = zipfile.ZIP_DEFLATED
-    return entry

@@ -1,6 +1,5 @@
 """Everything of the programme as open files that need no Loambook: CSV, a description, and a guide in plain words."""
 
-import csv
 import hashlib
 import io
 import json
@@ -10,7 +9,6 @@ from datetime import datetime
 from typing import Any, BinaryIO
 
 from django.core.files.storage import default_storage
-from django.utils import timezone
 
 from outreach.ending.guide import guide
 from outreach.ending.tables import Table, tables
@@ -18,7 +16,7 @@ from outreach.filings import shown
 from outreach.filings.documents.files import WRITERS, file_name
 from outreach.filings.models import Filing
 from outreach.intake.models import PaperworkFile
-from outreach.staff import csv_tables
+from outreach.staff import csv_tables, zip_entries
 
 Watch = Callable[[int, int], None]
 ROWS_AT_ONCE = 2_000
@@ -31,15 +29,15 @@ def write_open_files(target: BinaryIO, *, at: datetime, watch: Watch) -> dict[st
     with zipfile.ZipFile(target, "w", compression=zipfile.ZIP_DEFLATED) as package:
         for number, table in enumerate(all_tables):
             watch(number, len(all_tables))
-            with package.open(_entry(table.path, at), "w", force_zip64=True) as file:
+            with package.open(zip_entries.entry(table.path, at), "w", force_zip64=True) as file:
                 resource = _write_table(table, file)
             rows += resource.pop("rows")
             resources.append(resource)
         for path, content in (*_filings(), *_paperwork()):
-            package.writestr(_entry(path, at), content)
+            package.writestr(zip_entries.entry(path, at), content)
         described = json.dumps(_described(resources, at), indent=1, ensure_ascii=False)
-        package.writestr(_entry("datapackage.json", at), described)
-        package.writestr(_entry("README.md", at), guide(all_tables, at))
+        package.writestr(zip_entries.entry("datapackage.json", at), described)
+        package.writestr(zip_entries.entry("README.md", at), guide(all_tables, at))
     watch(len(all_tables), len(all_tables))
     return {"tables": len(all_tables), "rows": rows}
 
@@ -68,16 +66,9 @@ def _write_table(table: Table, file: Any) -> dict[str, Any]:
 
 
 def _lines(table: Table) -> Iterator[bytes]:
-    made = io.StringIO(newline="")
-    writer = csv.writer(made)
-    writer.writerow(table.columns)
-    yield made.getvalue().encode()
     found = table.model._base_manager.order_by("pk").values_list(*table.columns)
-    for row in found.iterator(chunk_size=ROWS_AT_ONCE):
-        made.seek(0)
-        made.truncate()
-        writer.writerow([csv_tables.cell(_written(value)) for value in row])
-        yield made.getvalue().encode()
+    rows = (map(_written, row) for row in found.iterator(chunk_size=ROWS_AT_ONCE))
+    return csv_tables.lines(table.columns, rows, encoding="utf-8")
 
 
 def _written(value: Any) -> Any:
@@ -112,9 +103,3 @@ def _described(resources: list[dict[str, Any]], at: datetime) -> dict[str, Any]:
         "created": at.isoformat(),
         "resources": resources,
     }
-
-
-def _entry(name: str, at: datetime) -> zipfile.ZipInfo:
-    entry = zipfile.ZipInfo(name, date_time=(*timezone.localtime(at).timetuple()[:6],))
-    entry.compress_type = zipfile.ZIP_DEFLATED
-    return entry

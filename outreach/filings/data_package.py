@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from typing import Any, BinaryIO
 
 from django.conf import settings
-from django.utils import timezone
 from django.utils.text import slugify
 
 from diversion import factors
@@ -19,6 +18,7 @@ from diversion.figures import Measure, Part, PartFigure, Stream
 from outreach.filings import suppressing
 from outreach.filings.models import Filing
 from outreach.filings.pack.tables import as_csv
+from outreach.staff import zip_entries
 
 NUMBER, WHOLE, WORDS = "number", "integer", "string"
 Field = tuple[str, str, str]
@@ -63,16 +63,13 @@ class Resource:
 def write_data_package(filing: Filing, target: BinaryIO) -> None:
     """Write the zip: datapackage.json and one CSV a table."""
     resources = list(resources_of(filing))
-    local = timezone.localtime(filing.submitted_at)
     with zipfile.ZipFile(target, "w", compression=zipfile.ZIP_DEFLATED) as package:
         described = json.dumps(_described(filing, resources), indent=2, ensure_ascii=False)
         for name, content in (
             ("datapackage.json", described.encode()),
             *((f"{one.name}.csv", one.content) for one in resources),
         ):
-            entry = zipfile.ZipInfo(name, date_time=(*local.timetuple()[:6],))
-            entry.compress_type = zipfile.ZIP_DEFLATED
-            package.writestr(entry, content)
+            package.writestr(zip_entries.entry(name, filing.submitted_at), content)
 
 
 def _described(filing: Filing, resources: list[Resource]) -> dict[str, Any]:

@@ -20,6 +20,7 @@ from outreach.filings.models import Filing
 from outreach.filings.periods import Slice
 from outreach.followup.models import Wave
 from outreach.funding.models import FundingSource
+from outreach.households.months import later
 from outreach.places.models import District, Jurisdiction
 
 # Answers in force are those of the 18 months before the end of a slice, or the 45 days after it.
@@ -96,7 +97,7 @@ def parameters(part: Slice, *, scope: Scope, cut_off: date) -> dict[str, int]:
 
 def oldest_answer_day(after: date) -> date:
     """The first day whose answers may count for days that end before `after`."""
-    return periods.months_later(after, -MONTHS_LOOKED_BACK)
+    return later(after, -MONTHS_LOOKED_BACK)
 
 
 def last_answer_day(after: date, cut_off: date) -> date:

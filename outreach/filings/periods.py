@@ -5,13 +5,13 @@ and a filing line always belong to one calendar quarter. Pure: nothing here read
 """
 
 import re
-from calendar import monthrange
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
 
 from diversion.inputs import Quarter
+from outreach.households.months import later
 
 MONTHS_PER_QUARTER, MONTHS_PER_YEAR, QUARTERS_PER_YEAR = 3, 12, 4
 DAY = timedelta(days=1)
@@ -156,12 +156,6 @@ def shifted(quarter: Quarter, by: int) -> Quarter:
     return Quarter(year=year, quarter=number + 1)
 
 
-def months_later(day: date, months: int) -> date:
-    """The same day so many months later, or earlier; the month's last where it has no such day."""
-    year, month = divmod(day.year * MONTHS_PER_YEAR + day.month - 1 + months, MONTHS_PER_YEAR)
-    return date(year, month + 1, min(day.day, monthrange(year, month + 1)[1]))
-
-
 def first_day(quarter: Quarter) -> date:
     return date(quarter.year, MONTHS_PER_QUARTER * (quarter.quarter - 1) + 1, 1)
 
@@ -196,16 +190,14 @@ def calendar_year(year: int) -> Period:
 def fiscal_year(year: int, *, starts_month: int) -> Period:
     """The fiscal year that ends in a calendar year, by which it is named (common practice in the United States)."""
     first = date(year - (starts_month > 1), starts_month, 1)
-    last = months_later(first, MONTHS_PER_YEAR) - DAY
+    last = later(first, MONTHS_PER_YEAR) - DAY
     return Period(kind=Kind.FISCAL_YEAR, first_day=first, last_day=last, code=f"FY{year:04d}")
 
 
 def fiscal_quarter(year: int, number: int, *, starts_month: int) -> Period:
     """Quarter 1 to 4 of a fiscal year."""
-    first = months_later(
-        fiscal_year(year, starts_month=starts_month).first_day, MONTHS_PER_QUARTER * (number - 1)
-    )
-    last = months_later(first, MONTHS_PER_QUARTER) - DAY
+    first = later(fiscal_year(year, starts_month=starts_month).first_day, MONTHS_PER_QUARTER * (number - 1))
+    last = later(first, MONTHS_PER_QUARTER) - DAY
     code = f"FY{year:04d}-Q{number}"
     return Period(kind=Kind.FISCAL_QUARTER, first_day=first, last_day=last, code=code)
 

@@ -5,22 +5,18 @@ alone, never of records that were mended since. Where a landfill stands and what
 they were filed: that may have been otherwise then.
 """
 
-import datetime
 from collections import defaultdict
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
 from diversion import account
 from diversion.account import DiversionAccount
 from diversion.figures import Measure
-from diversion.inputs import AccountInputs, Quarter
+from diversion.inputs import AccountInputs
 from outreach.filings import frozen_inputs
 from outreach.filings.frozen_inputs import FactorsChanged
 from outreach.filings.gathering import Scope
 from outreach.filings.models import Filing
-
-MONTHS_OF_A_QUARTER = 3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,13 +115,5 @@ def _ranged(figures: list[dict[str, Any]]) -> Ranged | None:
 
 def _quarter_of(filing: Filing) -> str:
     """The calendar quarter whose very days it is about; '' for another period."""
-    first = filing.first_day_on
-    quarter = Quarter(year=first.year, quarter=(first.month - 1) // MONTHS_OF_A_QUARTER + 1)
-    return str(quarter) if (first, filing.last_day_on) == tuple(_days(quarter)) else ""
-
-
-def _days(quarter: Quarter) -> Iterator[datetime.date]:
-    month = (quarter.quarter - 1) * MONTHS_OF_A_QUARTER + 1
-    yield datetime.date(quarter.year, month, 1)
-    ends = datetime.date(quarter.year + month // 10, (month + 2) % 12 + 1, 1)
-    yield ends - datetime.timedelta(days=1)
+    slices = filing.filed_period.slices
+    return str(slices[0].quarter) if len(slices) == 1 and not slices[0].span else ""

@@ -14,10 +14,11 @@ from django.db.models.expressions import CombinedExpression
 from django.db.models.functions import ExtractDay, ExtractMonth, ExtractYear
 
 from outreach.bins.models.handouts import Handout
-from outreach.followup.due_days import MONTHS_A_YEAR, due_on, latest_handout_due
+from outreach.followup.due_days import due_on, latest_handout_due
 from outreach.followup.models import Answer, Wave
 from outreach.followup.phrases import AnswerQuerySet
 from outreach.households.models import Household
+from outreach.households.months import MONTHS_A_YEAR
 from outreach.households.querysets import HouseholdQuerySet
 from outreach.places.models import Jurisdiction
 

@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from outreach.filings.models import Filing
 from outreach.filings.pack.members import Member, members
+from outreach.staff import zip_entries
 
 GUIDE = """{title}
 
@@ -46,10 +47,7 @@ def write_pack(filing: Filing, target: BinaryIO) -> None:
 
 
 def _put(pack: zipfile.ZipFile, name: str, content: bytes, at: datetime) -> None:
-    local = timezone.localtime(at)
-    entry = zipfile.ZipInfo(name, date_time=(*local.timetuple()[:6],))
-    entry.compress_type = zipfile.ZIP_DEFLATED
-    pack.writestr(entry, content)
+    pack.writestr(zip_entries.entry(name, at), content)
 
 
 def _listed(member: Member) -> str:
