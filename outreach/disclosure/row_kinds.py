@@ -201,6 +201,7 @@ KINDS = (
             "yard_as_written",
             "before_as_written",
             "problems",
+            "harvested",
             "remarks",
             "review_reason",
         ),

@@ -35,7 +35,7 @@ SWEPT = {
         "outcome_note",
     ),
     "bins.Handout": ("picked_up_by", "note"),
-    "followup.Answer": ("why_stopped", "problems", "remarks"),
+    "followup.Answer": ("why_stopped", "problems", "harvested", "remarks"),
     "followup.Invitation": ("said",),
     "funding.Hours": ("volunteer",),
     "intake.PaperworkRow": ("cells",),
