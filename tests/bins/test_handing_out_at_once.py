@@ -6,12 +6,9 @@ leave, one place is taken, nobody is told that the database is locked.
 
 import datetime
 import json
-import os
 import subprocess
 import sys
-import tempfile
 from pathlib import Path
-from urllib.parse import urlsplit
 
 import pytest
 
@@ -84,38 +81,6 @@ def answer(process):
     output, _ = process.communicate(timeout=300)
     assert process.returncode == 0
     return json.loads(output) if output.strip() else None
-
-
-@pytest.fixture
-def sqlite_environment():
-    with tempfile.TemporaryDirectory() as folder:
-        environment = {name: value for name, value in os.environ.items() if name != "DATABASE_URL"}
-        yield environment | {
-            "LOAMBOOK_VAR": folder,
-            "PYTHONPATH": str(ROOT),
-            "DJANGO_SETTINGS_MODULE": "outreach.site.settings",
-        }
-
-
-@pytest.fixture
-def postgres_environment():
-    """A database of its own beside the one of DATABASE_URL."""
-    psycopg = pytest.importorskip("psycopg")
-    url = os.environ.get("DATABASE_URL", "")
-    if not url.startswith("postgres"):
-        pytest.skip("DATABASE_URL names no PostgreSQL")
-    name = f"at_once_{os.getpid()}"
-    with psycopg.connect(url, autocommit=True) as connection:
-        connection.execute(f'CREATE DATABASE "{name}"')
-    with tempfile.TemporaryDirectory() as folder:
-        yield os.environ | {
-            "LOAMBOOK_VAR": folder,
-            "PYTHONPATH": str(ROOT),
-            "DJANGO_SETTINGS_MODULE": "outreach.site.settings",
-            "DATABASE_URL": urlsplit(url)._replace(path=f"/{name}").geturl(),
-        }
-    with psycopg.connect(url, autocommit=True) as connection:
-        connection.execute(f'DROP DATABASE "{name}"')
 
 
 @pytest.mark.slow
